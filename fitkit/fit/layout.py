@@ -1,0 +1,125 @@
+"""The records of a fit: where each copy stands, the interior it makes, and how good it is."""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+from typing import Literal
+
+import shapely
+from attrs import frozen
+from shapely import Polygon
+
+from fitkit.payload.model import Face, Objective
+
+HalfName = Literal["deep", "shallow", "tray"]
+
+
+@frozen
+class Placement:
+    """Where one copy of an item stands in the closed case.
+
+    The origin is the interior's lower left front corner, z runs up from the deep half's floor.
+    ``up`` is the face that looks up in the closed case, ``turn_deg`` the turn about the vertical,
+    counter-clockwise seen from above; ``x_mm, y_mm, z_mm`` is the lower left bottom corner of the
+    body's box as posed and turned (zones not counted). ``copy`` counts from 1, ``tier`` from 1
+    (the lowest in its half).
+    """
+
+    item: str
+    copy: int
+    half: HalfName
+    tier: int
+    up: Face
+    turn_deg: float
+    x_mm: float
+    y_mm: float
+    z_mm: float
+
+
+@frozen
+class Half:
+    """One part of the case by name, with its inside depth."""
+
+    name: HalfName
+    depth_mm: float
+
+
+@frozen
+class Interior:
+    """The clear room inside the panels of the closed case.
+
+    ``length_mm`` (x) and ``width_mm`` (y) hold at the closing plane; with a draft the room
+    narrows towards both floors. Height is the sum of the halves' depths.
+    """
+
+    length_mm: float
+    width_mm: float
+    halves: tuple[Half, ...]
+    corner_mm: float = 0.0
+    draft_deg: float = 0.0
+
+    @property
+    def height_mm(self) -> float:
+        """Inside height [mm]: the sum of the halves' depths."""
+        return sum(half.depth_mm for half in self.halves)
+
+    @property
+    def closing_mm(self) -> float:
+        """Height of the closing plane above the deep half's floor [mm]."""
+        return self.halves[0].depth_mm
+
+    @property
+    def size_mm(self) -> tuple[float, float, float]:
+        """Length, width and height [mm]."""
+        return (self.length_mm, self.width_mm, self.height_mm)
+
+    def outline_at(self, z_mm: float) -> Polygon:
+        """The interior's outline at height ``z_mm`` (rounded corners, narrowed by the draft)."""
+        away_mm = abs(z_mm - self.closing_mm)
+        inset_mm = away_mm * math.tan(math.radians(self.draft_deg))
+        return _rounded(self.length_mm, self.width_mm, inset_mm, self.corner_mm)
+
+
+@lru_cache(maxsize=256)
+def _rounded(length_mm: float, width_mm: float, inset_mm: float, corner_mm: float) -> Polygon:
+    from fitkit.geometry.shapes import rectangle
+
+    outline = rectangle(
+        length_mm - 2 * inset_mm, width_mm - 2 * inset_mm, corner_mm=corner_mm
+    )
+    return shapely.transform(outline, lambda xy: xy + inset_mm)
+
+
+@frozen
+class Improvement:
+    """One better layout during a search: when it came, its value, and who found it."""
+
+    seconds: float
+    value: float
+    by: str
+
+
+@frozen
+class Fit:
+    """The answer of a search.
+
+    ``value`` and ``bound`` are in the objective's own unit (mm3, mm2, or mm); ``gap`` is
+    (value - bound) / value; ``proven`` is true where nothing better exists. ``misses`` is empty
+    when the layout keeps every limit; otherwise one sentence for each limit that is missed, with
+    the millimetres.
+    """
+
+    objective: Objective
+    value: float
+    bound: float
+    bound_name: str
+    gap: float
+    proven: bool
+    seconds: float
+    seed: int
+    interior: Interior
+    placements: tuple[Placement, ...]
+    history: tuple[Improvement, ...] = ()
+    misses: tuple[str, ...] = ()
+    interrupted: bool = False

@@ -1,0 +1,100 @@
+"""The records of a foam lining: layers with their cut-outs, and the webs left between them."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import shapely
+from attrs import frozen
+from shapely import MultiPolygon, Polygon
+
+from fitkit.fit.layout import HalfName
+
+CutoutKind = Literal["pocket", "notch", "channel", "relief"]
+
+
+@frozen
+class Cutout:
+    """What is taken out of one layer for one copy of an item; ``shape`` is as finished [mm]."""
+
+    item: str
+    copy: int
+    kind: CutoutKind
+    shape: Polygon
+
+
+@frozen
+class Layer:
+    """One cut sheet of foam.
+
+    ``index`` counts from 1 at the half's own floor towards the closing plane. ``z0_mm`` and
+    ``z1_mm`` are heights in the closed case, z up from the deep half's floor. ``outline`` is the
+    sheet's outer edge; ``cutouts`` are within it and may overlap each other.
+    """
+
+    half: HalfName
+    index: int
+    z0_mm: float
+    z1_mm: float
+    material: Literal["foam", "accent"]
+    outline: Polygon
+    cutouts: tuple[Cutout, ...]
+
+    @property
+    def thickness_mm(self) -> float:
+        """Thickness of the sheet [mm]."""
+        return self.z1_mm - self.z0_mm
+
+    @property
+    def name(self) -> str:
+        """The layer's file-friendly name, such as ``deep-03``."""
+        return f"{self.half}-{self.index:02d}"
+
+    @property
+    def shape(self) -> Polygon | MultiPolygon:
+        """The foam that is left: outline less all cut-outs (several pieces are possible)."""
+        holes = shapely.union_all([cutout.shape for cutout in self.cutouts])
+        left = self.outline.difference(holes)
+        if not isinstance(left, Polygon | MultiPolygon):
+            left = shapely.multipolygons(
+                [part for part in shapely.get_parts(left) if isinstance(part, Polygon)]
+            )
+        return left
+
+
+@frozen
+class Web:
+    """A place where the finished layer is narrow.
+
+    Between ``left`` and ``right`` (item labels, or "edge") of one layer, ``width_mm`` wide, with
+    the witness line from ``a_mm`` to ``b_mm`` (x, y).
+    """
+
+    half: HalfName
+    layer: int
+    left: str
+    right: str
+    width_mm: float
+    limit_mm: float
+    a_mm: tuple[float, float]
+    b_mm: tuple[float, float]
+
+
+@frozen
+class SheetUse:
+    """How many sheets of one thickness the lining takes."""
+
+    thickness_mm: float
+    material: Literal["foam", "accent"]
+    pieces: int
+    area_mm2: float
+
+
+@frozen
+class Foam:
+    """The whole lining: layers of all halves, narrow webs, loose islands and sheets to buy."""
+
+    layers: tuple[Layer, ...]
+    webs: tuple[Web, ...]
+    sheets: tuple[SheetUse, ...]
+    notes: tuple[str, ...] = ()

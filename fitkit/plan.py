@@ -1,0 +1,58 @@
+"""Everything decided and derived for one payload: the one place where the stages are joined."""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from fitkit.checks.finding import Finding
+from fitkit.fit.layout import Fit, Placement
+from fitkit.foam.model import Foam
+from fitkit.payload.model import Objective, Payload
+
+
+@frozen
+class Choices:
+    """What the builder chose for this run, beside the sheet.
+
+    ``objective`` overrides the sheet's when not None. ``budget_s`` limits the search in seconds;
+    with ``repeatable`` work is counted instead of time, and the same bytes come out twice.
+    ``pins`` are placements that stay where they are.
+    """
+
+    objective: Objective | None = None
+    budget_s: float = 10.0
+    seed: int = 1
+    repeatable: bool = False
+    pins: tuple[Placement, ...] = ()
+
+
+@frozen
+class MassPart:
+    """A share of the case's mass: what it is, how heavy [kg], where its centre is [mm]."""
+
+    name: str
+    mass_kg: float
+    centre_mm: tuple[float, float, float]
+
+
+@frozen
+class Mass:
+    """Mass of the loaded case by part. ``unknown`` names items whose mass was not given."""
+
+    parts: tuple[MassPart, ...]
+    total_kg: float
+    centre_mm: tuple[float, float, float]
+    unknown: tuple[str, ...] = ()
+
+
+@frozen
+class Plan:
+    """Everything decided and derived for one payload."""
+
+    payload: Payload
+    choices: Choices
+    fit: Fit
+    outside_mm: tuple[float, float, float]
+    foam: Foam
+    mass: Mass
+    findings: tuple[Finding, ...]
