@@ -8,6 +8,8 @@ from fitkit.checks.finding import Finding
 from fitkit.fit.layout import Fit, Placement
 from fitkit.foam.model import Foam
 from fitkit.payload.model import Objective, Payload
+from fitkit.shell.mass import Mass as Mass
+from fitkit.shell.mass import MassPart as MassPart
 
 
 @frozen
@@ -24,25 +26,6 @@ class Choices:
     seed: int = 1
     repeatable: bool = False
     pins: tuple[Placement, ...] = ()
-
-
-@frozen
-class MassPart:
-    """A share of the case's mass: what it is, how heavy [kg], where its centre is [mm]."""
-
-    name: str
-    mass_kg: float
-    centre_mm: tuple[float, float, float]
-
-
-@frozen
-class Mass:
-    """Mass of the loaded case by part. ``unknown`` names items whose mass was not given."""
-
-    parts: tuple[MassPart, ...]
-    total_kg: float
-    centre_mm: tuple[float, float, float]
-    unknown: tuple[str, ...] = ()
 
 
 @frozen

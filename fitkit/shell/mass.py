@@ -1,0 +1,138 @@
+"""What the loaded case weighs, part by part, and where its centre is.
+
+Only what is known is weighed: items whose mass was given, foam by volume and density, panels by
+area. What is missing is named, never counted as nothing: :attr:`Mass.unknown` lists it, and
+:attr:`Mass.total_kg` is then the least that the case weighs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from attrs import frozen
+
+from fitkit.fit.layout import Interior, Placement
+from fitkit.fit.place import place_all
+from fitkit.foam.model import Foam, Layer
+from fitkit.payload.model import Payload
+from fitkit.payload.pose import Solid
+from fitkit.shell.outside import panels_of
+
+Point = tuple[float, float, float]
+
+NOT_WEIGHED = ("profiles", "corners", "latches", "hinges, handles, feet and rivets")
+"""Parts of the shell whose mass this version does not know."""
+
+
+@frozen
+class MassPart:
+    """A share of the case's mass: what it is, how heavy [kg], where its centre is [mm]."""
+
+    name: str
+    mass_kg: float
+    centre_mm: tuple[float, float, float]
+
+
+@frozen
+class Mass:
+    """Mass of the loaded case by part.
+
+    ``unknown`` names items whose mass was not given, ``left_out`` the parts of the shell that are
+    not weighed yet. ``total_kg`` and ``centre_mm`` are those of ``parts``: without the rest.
+    """
+
+    parts: tuple[MassPart, ...]
+    total_kg: float
+    centre_mm: tuple[float, float, float]
+    unknown: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+def weigh(
+    payload: Payload, *, interior: Interior, placements: tuple[Placement, ...], foam: Foam
+) -> Mass:
+    """The mass of the loaded case and the centre of what is known of it.
+
+    An item's mass is taken to be spread evenly over its solid. A lining of one density: an accent
+    layer is weighed as foam. Panels: area times ``areal_kg_m2`` of the wall.
+
+    KeyError if a placement names an item that the payload lacks.
+    """
+    parts: list[MassPart] = []
+    unknown: list[str] = []
+    for placed in place_all(payload, placements):
+        if placed.item.mass_kg is None:
+            unknown.append(placed.label)
+        else:
+            parts.append(MassPart(placed.label, placed.item.mass_kg, centre_of(placed.solid)))
+    density = payload.foam.density_kg_m3
+    for half in interior.halves:
+        layers = [layer for layer in foam.layers if layer.half == half.name]
+        shares = [
+            MassPart("", _volume_mm3(layer) * 1e-9 * density, _centre_of_layer(layer))
+            for layer in layers
+            if not layer.shape.is_empty
+        ]
+        if shares:
+            parts.append(_joined(f"foam, {half.name} half", shares))
+    areal = payload.wall.areal_kg_m2
+    if areal is None:
+        unknown.append(f"panels ({payload.wall.panel}: kg per m2 not given)")
+    else:
+        parts.append(
+            _joined(
+                f"panels, {payload.wall.panel}",
+                [
+                    MassPart(panel.side, panel.area_m2 * areal, panel.centre_mm)
+                    for panel in panels_of(interior, wall=payload.wall)
+                ],
+            )
+        )
+    whole = _joined("all", parts)
+    return Mass(tuple(parts), whole.mass_kg, whole.centre_mm, tuple(unknown), NOT_WEIGHED)
+
+
+def centre_of(solid: Solid) -> Point:
+    """Centre of a solid of even density [mm].
+
+    >>> from fitkit.geometry.shapes import rectangle
+    >>> from fitkit.payload.pose import Band
+    >>> centre_of(Solid((Band(0.0, 10.0, rectangle(40.0, 20.0)),), ()))
+    (20.0, 10.0, 5.0)
+    """
+    return _joined(
+        "",
+        [
+            MassPart(
+                "",
+                float(band.shape.area) * (band.z1_mm - band.z0_mm),
+                (
+                    float(band.shape.centroid.x),
+                    float(band.shape.centroid.y),
+                    (band.z0_mm + band.z1_mm) / 2,
+                ),
+            )
+            for band in solid.bands
+        ],
+    ).centre_mm
+
+
+def _volume_mm3(layer: Layer) -> float:
+    return float(layer.shape.area) * layer.thickness_mm
+
+
+def _centre_of_layer(layer: Layer) -> Point:
+    middle = layer.shape.centroid
+    return (float(middle.x), float(middle.y), (layer.z0_mm + layer.z1_mm) / 2)
+
+
+def _joined(name: str, parts: Iterable[MassPart]) -> MassPart:
+    """Several parts as one: masses added, centres weighted. Without mass the centre is 0."""
+    parts = list(parts)
+    total = sum(part.mass_kg for part in parts)
+    if total <= 0:
+        return MassPart(name, 0.0, (0.0, 0.0, 0.0))
+    x, y, z = (
+        sum(part.mass_kg * part.centre_mm[axis] for part in parts) / total for axis in range(3)
+    )
+    return MassPart(name, total, (x, y, z))
