@@ -1,0 +1,293 @@
+"""How far a placed item is from its neighbours, with the witness line of each gap.
+
+A gap is judged against the clearance that the builder asked for:
+
+- ``fails``: smaller than the clearance;
+- ``tight``: it holds as measured, but not when both measurements are off by their uncertainty;
+- ``ok``: it holds even then.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+import numpy as np
+import shapely
+from attrs import frozen
+from shapely.geometry.base import BaseGeometry
+
+from fitkit.fit.layout import Placement
+from fitkit.fit.move import Key, PlanBox, key_of
+from fitkit.fit.place import Placed, place_all
+from fitkit.payload.model import Payload
+from fitkit.payload.pose import Room
+
+GapKind = Literal["item", "wall", "zone"]
+GapVerdict = Literal["ok", "tight", "fails"]
+Way = Literal["right", "left", "back", "front"]
+
+TOLERANCE_MM = 0.01
+"""Gaps are judged to this; the figures of a plan are exact to it [mm]."""
+
+WAYS: dict[Way, tuple[float, float]] = {
+    "right": (1.0, 0.0),
+    "left": (-1.0, 0.0),
+    "back": (0.0, 1.0),
+    "front": (0.0, -1.0),
+}
+
+
+@frozen
+class Gap:
+    """The distance between an item and a neighbour, seen from above.
+
+    ``left`` and ``right`` are labels (``right`` may be "left wall" and so on); ``gap_mm`` is 0
+    where they touch or overlap, ``limit_mm`` the clearance asked for. The witness line runs from
+    ``a_mm`` on ``left`` to ``b_mm`` on ``right``. For the kind ``zone``, ``right``'s body stands
+    in a zone of ``left``, or the other way round.
+    """
+
+    left: Key
+    right: Key | str
+    kind: GapKind
+    names: tuple[str, str]
+    gap_mm: float
+    limit_mm: float
+    verdict: GapVerdict
+    a_mm: tuple[float, float]
+    b_mm: tuple[float, float]
+
+    @property
+    def overlaps(self) -> bool:
+        """Do the two bodies, or a body and a zone, share room?"""
+        return self.gap_mm <= 0.0
+
+
+@frozen
+class WayOut:
+    """The shortest straight move that gives an item its clearances: which way, and how far [mm]."""
+
+    way: Way
+    by_mm: float
+
+
+def gaps_of(
+    payload: Payload, placements: tuple[Placement, ...], key: Key, *, box: PlanBox, most: int = 4
+) -> tuple[Gap, ...]:
+    """The gaps of one item worth showing: all that fail, and the nearest others in plain sight.
+
+    ``box`` is the interior seen from above. Of the gaps that hold, at most ``most`` are given,
+    nearest first, and none whose witness line crosses a third item. KeyError if ``key`` is not
+    placed.
+    """
+    placed = place_all(payload, placements)
+    mine = _find(placed, key)
+    others = [other for other in placed if other is not mine and _share_height(mine, other)]
+    gaps = [gap for other in others for gap in _pair(payload, mine, other)]
+    gaps += _walls(payload, mine, box)
+    failing = [gap for gap in gaps if gap.verdict == "fails"]
+    holding = sorted((gap for gap in gaps if gap.verdict != "fails"), key=lambda gap: gap.gap_mm)
+    seen = [gap for gap in holding if _in_sight(gap, others)]
+    return tuple(sorted(failing, key=lambda gap: gap.gap_mm) + seen[:most])
+
+
+def failing_gaps(payload: Payload, placements: tuple[Placement, ...]) -> tuple[Gap, ...]:
+    """Every pair of items that is too close or overlaps, and every body that stands in a zone."""
+    placed = place_all(payload, placements)
+    found = []
+    for i, one in enumerate(placed):
+        for other in placed[i + 1 :]:
+            if _share_height(one, other) and _near(payload, one, other):
+                found += [gap for gap in _pair(payload, one, other) if gap.verdict == "fails"]
+    return tuple(found)
+
+
+def way_out(payload: Payload, placements: tuple[Placement, ...], key: Key) -> WayOut | None:
+    """The shortest move to the right, left, back or front that clears all the item's neighbours.
+
+    Walls do not stand in the way: the interior follows the items. None if nothing is too close.
+    The move is rounded up to 0.1 mm.
+    """
+    placed = place_all(payload, placements)
+    mine = _find(placed, key)
+    others = [other for other in placed if other is not mine and _share_height(mine, other)]
+    if not any(gap.verdict == "fails" for o in others for gap in _pair(payload, mine, o)):
+        return None
+    ways = [WayOut(way, _clear_by(payload, mine, others, step)) for way, step in WAYS.items()]
+    return min(ways, key=lambda out: out.by_mm)
+
+
+def _clear_by(
+    payload: Payload, mine: Placed, others: list[Placed], step: tuple[float, float]
+) -> float:
+    """How far ``mine`` goes along ``step`` until it is clear; it never steps past a first fit."""
+    body = mine.solid.silhouette
+    keep_off: list[tuple[BaseGeometry, BaseGeometry, float]] = []
+    for other in others:
+        theirs = other.solid.silhouette
+        if _bodies_meet(mine, other):
+            keep_off.append((body, theirs, payload.case.clearance.item_mm))
+        keep_off += [(body, r.outline, 0.0) for r in other.solid.rooms if _bands_meet(mine, r)]
+        keep_off += [(r.outline, theirs, 0.0) for r in mine.solid.rooms if _bands_meet(other, r)]
+    gone = 0.0
+    while True:
+        by = gone * np.asarray(step)
+        short = max(_short(shapely.transform(a, lambda xy: xy + by), b, c) for a, b, c in keep_off)
+        if short <= 0.0:
+            return float(np.ceil(gone * 10 - 1e-6) / 10)
+        gone += max(short, 0.1)
+
+
+def _short(moving: BaseGeometry, still: BaseGeometry, least_mm: float) -> float:
+    """A distance that ``moving`` lacks for certain; 0 where it is clear [mm]."""
+    if least_mm == 0.0:
+        return 0.1 if _overlap(moving, still) else 0.0
+    missing = least_mm - float(moving.distance(still))
+    return missing if missing > TOLERANCE_MM else 0.0
+
+
+def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
+    a, b = one.solid.silhouette, other.solid.silhouette
+    ends = (key_of(one.placement), key_of(other.placement), one.label, other.label)
+    limit = payload.case.clearance.item_mm
+    slack = one.item.uncertainty_mm + other.item.uncertainty_mm
+    gaps = []
+    if _bodies_meet(one, other):
+        gap, start, end = _witness(a, b)
+        gaps.append(_gap("item", ends, gap, limit, slack, start, end))
+    for owner, guest in ((one, other), (other, one)):
+        for room in owner.solid.rooms:
+            body = guest.solid.silhouette
+            if _bands_meet(guest, room) and _overlap(room.outline, body):
+                point = room.outline.intersection(body).representative_point()
+                at = (float(point.x), float(point.y))
+                gaps.append(_gap("zone", ends, 0.0, TOLERANCE_MM * 2, 0.0, at, at))
+    return gaps
+
+
+def _walls(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
+    body = mine.solid.silhouette
+    me = key_of(mine.placement)
+    limit = payload.case.clearance.wall_mm
+    gaps = []
+    for name, axis, wall in (
+        ("left wall", 0, box.x0_mm),
+        ("right wall", 0, box.x1_mm),
+        ("front wall", 1, box.y0_mm),
+        ("back wall", 1, box.y1_mm),
+    ):
+        low = name in ("left wall", "front wall")
+        start = _foremost(body, axis, low)
+        end = (wall, start[1]) if axis == 0 else (start[0], wall)
+        gap = start[axis] - wall if low else wall - start[axis]
+        ends = (me, name, mine.label, name)
+        gaps.append(
+            _gap("wall", ends, max(gap, 0.0), limit, mine.item.uncertainty_mm, start, end)
+        )
+    return gaps
+
+
+def _gap(
+    kind: GapKind,
+    ends: tuple[Key, Key | str, str, str],
+    gap_mm: float,
+    limit_mm: float,
+    slack_mm: float,
+    a_mm: tuple[float, float],
+    b_mm: tuple[float, float],
+) -> Gap:
+    verdict: GapVerdict = "ok"
+    if gap_mm < limit_mm - TOLERANCE_MM:
+        verdict = "fails"
+    elif gap_mm - slack_mm < limit_mm - TOLERANCE_MM:
+        verdict = "tight"
+    left, right, name, other = ends
+    return Gap(left, right, kind, (name, other), gap_mm, limit_mm, verdict, a_mm, b_mm)
+
+
+def _witness(
+    a: BaseGeometry, b: BaseGeometry
+) -> tuple[float, tuple[float, float], tuple[float, float]]:
+    """Distance and witness line; between straight sides that face each other, in their middle."""
+    if a.intersects(b):
+        point = a.intersection(b).representative_point()
+        return 0.0, (point.x, point.y), (point.x, point.y)
+    (ax, ay), (bx, by) = shapely.get_coordinates(shapely.shortest_line(a, b))
+    gap = float(a.distance(b))
+    for axis, start, end in ((0, ax, bx), (1, ay, by)):
+        across = 1 - axis
+        if abs((ay, ax)[axis] - (by, bx)[axis]) > 1e-6:
+            continue
+        ours, theirs = _side(a, axis, start), _side(b, axis, end)
+        low, high = max(ours[0], theirs[0]), min(ours[1], theirs[1])
+        if high > low:
+            first, last = [0.0, 0.0], [0.0, 0.0]
+            first[axis], last[axis] = float(start), float(end)
+            first[across] = last[across] = (low + high) / 2
+            return gap, (first[0], first[1]), (last[0], last[1])
+    return gap, (float(ax), float(ay)), (float(bx), float(by))
+
+
+def _side(shape: BaseGeometry, axis: int, at: float) -> tuple[float, float]:
+    """How far the straight side of ``shape`` at a coordinate reaches across."""
+    xy = shapely.get_coordinates(shape)
+    on = xy[np.abs(xy[:, axis] - at) < TOLERANCE_MM, 1 - axis]
+    return (float(on.min()), float(on.max())) if on.size else (0.0, 0.0)
+
+
+def _foremost(shape: BaseGeometry, axis: int, low: bool) -> tuple[float, float]:
+    """The middle of the side of ``shape`` that reaches farthest along an axis."""
+    xy = shapely.get_coordinates(shape)
+    at = float(xy[:, axis].min() if low else xy[:, axis].max())
+    first, last = _side(shape, axis, at)
+    return (at, (first + last) / 2) if axis == 0 else ((first + last) / 2, at)
+
+
+def _find(placed: Iterable[Placed], key: Key) -> Placed:
+    for one in placed:
+        if key_of(one.placement) == key:
+            return one
+    raise KeyError(key)
+
+
+def _share_height(one: Placed, other: Placed) -> bool:
+    """Do bodies or zones of the two meet at any height?"""
+    (a0, a1), (b0, b1) = one.solid.reach_mm, other.solid.reach_mm
+    return a0 < b1 - TOLERANCE_MM and b0 < a1 - TOLERANCE_MM
+
+
+def _bodies_meet(one: Placed, other: Placed) -> bool:
+    a, b = one.solid, other.solid
+    return a.z0_mm < b.z1_mm - TOLERANCE_MM and b.z0_mm < a.z1_mm - TOLERANCE_MM
+
+
+def _near(payload: Payload, one: Placed, other: Placed) -> bool:
+    """Could the two be too close? A look at their boxes, zones included."""
+    keep = payload.case.clearance.item_mm
+    boxes = []
+    for placed in (one, other):
+        shapes = [placed.solid.silhouette, *(room.outline for room in placed.solid.rooms)]
+        boxes.append(shapely.total_bounds(np.array(shapes, dtype=object)))
+    a, b = boxes
+    return bool(
+        a[0] - keep < b[2] and b[0] - keep < a[2] and a[1] - keep < b[3] and b[1] - keep < a[3]
+    )
+
+
+def _bands_meet(placed: Placed, room: Room) -> bool:
+    solid = placed.solid
+    return solid.z0_mm < room.z1_mm - TOLERANCE_MM and room.z0_mm < solid.z1_mm - TOLERANCE_MM
+
+
+def _overlap(a: BaseGeometry, b: BaseGeometry) -> bool:
+    """Do two shapes share more than a line? (Touching is allowed where the limit is 0.)"""
+    return bool(a.intersects(b)) and float(a.intersection(b).area) > TOLERANCE_MM
+
+
+def _in_sight(gap: Gap, others: list[Placed]) -> bool:
+    line = shapely.LineString([gap.a_mm, gap.b_mm])
+    return not any(
+        key_of(other.placement) != gap.right and other.solid.silhouette.intersects(line)
+        for other in others
+    )
