@@ -1,0 +1,1 @@
+"""Pens: each replays a neutral sheet in one file format."""

@@ -1,0 +1,91 @@
+"""The DXF pen: R2000 with arcs as bulges in millimetres, or R12 in straight edges."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any, Literal
+
+from fitkit.documents.sheet import Contour, Path, Sheet, Text
+from fitkit.geometry.arcs import ring_of
+
+DxfVersion = Literal["R2000", "R12"]
+
+R12_CHORD_MM = 0.005
+"""Largest distance of R12's straight edges from the curve [mm]; cutters accept up to 0.05."""
+
+ACI: dict[str, int] = {"CUT_THRU": 1, "MARK": 5, "NOTE": 8}
+"""Colour number per operation (red, blue, grey; common practice, no source)."""
+
+
+def dxf(sheet: Sheet, *, version: DxfVersion = "R2000", left_mm: float = 0.0, low_mm: float = 0.0) -> bytes:
+    """The paths and texts of a sheet as a DXF, one DXF layer per operation.
+
+    Millimetres, 1:1, contours closed; the file's origin is the sheet's point
+    (``left_mm``, ``low_mm``). The same sheet gives the same bytes.
+    """
+    import ezdxf
+    from ezdxf.enums import TextEntityAlignment
+
+    align = {
+        "start": TextEntityAlignment.LEFT,
+        "middle": TextEntityAlignment.CENTER,
+        "end": TextEntityAlignment.RIGHT,
+    }
+    document = ezdxf.new(version, setup=False)  # type: ignore[attr-defined]  # ezdxf's own export
+    if version != "R12":
+        document.header["$INSUNITS"] = 4
+        document.header["$MEASUREMENT"] = 1
+    names = dict.fromkeys(m.operation for m in sheet.marks if isinstance(m, Path | Text))
+    for name in names:
+        document.layers.add(name, color=ACI.get(name, 7))
+    space = document.modelspace()
+    for mark in sheet.marks:
+        if isinstance(mark, Path):
+            for contour in mark.contours:
+                _polyline(space, contour, mark.operation, version, left_mm, low_mm)
+        elif isinstance(mark, Text):
+            text = space.add_text(
+                mark.text.replace("²", "2"),
+                height=mark.size_mm * 0.729,
+                rotation=mark.turn_deg,
+                dxfattribs={"layer": mark.operation},
+            )
+            text.set_placement((mark.x_mm - left_mm, mark.y_mm - low_mm), align=align[mark.anchor])
+    out = io.StringIO()
+    with _pinned():
+        document.write(out)
+    encoding = "utf-8" if version == "R2007" else document.encoding
+    return out.getvalue().encode(encoding, errors="dxfreplace")
+
+
+def _polyline(
+    space: Any, contour: Contour, layer: str, version: DxfVersion, left: float, low: float
+) -> None:
+    where = {"layer": layer}
+    if version == "R12":
+        points = ring_of(contour.vertices, chord_mm=R12_CHORD_MM)
+        space.add_polyline2d(
+            [(x - left, y - low) for x, y in points], close=contour.closed, dxfattribs=where
+        )
+        return
+    space.add_lwpolyline(
+        [(x - left, y - low, bulge) for x, y, bulge in contour.vertices],
+        format="xyb",
+        close=contour.closed,
+        dxfattribs=where,
+    )
+
+
+@contextmanager
+def _pinned() -> Iterator[None]:
+    """Dates and identifiers in the file's head are fixed while it is written."""
+    import ezdxf
+
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
