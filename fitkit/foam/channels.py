@@ -1,0 +1,64 @@
+"""Channels: foam taken out where a plug, a cable, moving air or a hand needs its zone.
+
+A channel is its zone's outline, joined to the item's own pocket, in every layer from the zone's
+lowest point up to the top of the tier, so that plug and cable lift out with the item.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from fitkit.foam.cutting import Method
+from fitkit.foam.pockets import cuttable, polygons
+from fitkit.foam.view import SAME_MM, Stand
+
+JOIN_MM = 80.0
+"""A zone farther from its item's pocket than this is not joined to it [mm] (assumption)."""
+
+OVERLAP_MM = 1.0
+
+
+def channels(
+    stand: Stand, *, top_mm: float, own: BaseGeometry, method: Method
+) -> tuple[Polygon, ...]:
+    """The channels of one item in a layer that ends at ``top_mm`` (its face to the closing plane).
+
+    ``own`` is the item's own pocket in that layer (empty where it has none).
+    """
+    made: list[Polygon] = []
+    for room in stand.rooms:
+        if room.z0_mm >= top_mm - SAME_MM:
+            continue
+        made.extend(polygons(cuttable(_joined(room.outline, own), method)))
+    return tuple(made)
+
+
+def _joined(zone: Polygon, own: BaseGeometry) -> BaseGeometry:
+    """The zone swept up to the pocket, so that no wall of foam stands between plug and item."""
+    if own.is_empty:
+        return zone
+    gap = float(zone.distance(own))
+    if gap > JOIN_MM:
+        return zone
+    if gap <= SAME_MM and float(zone.intersection(own).area) > 0.5:
+        return zone
+    (ax, ay), (bx, by) = shapely.get_coordinates(shapely.shortest_line(zone, own))
+    way = np.array([bx - ax, by - ay])
+    length = float(np.hypot(*way))
+    if length < 1e-3:
+        inside = own.representative_point()
+        middle = zone.centroid
+        way = np.array([inside.x - middle.x, inside.y - middle.y])
+        length = float(np.hypot(*way))
+        if length < 1e-3:
+            return zone
+        # straight towards the item, along the axis that leads there
+        axis = int(np.argmax(np.abs(way)))
+        way = np.array([way[0] if axis == 0 else 0.0, way[1] if axis == 1 else 0.0])
+        shift = way / float(np.abs(way).max()) * OVERLAP_MM
+    else:
+        shift = way * (1 + OVERLAP_MM / length)
+    return shapely.union_all([zone, shapely.transform(zone, lambda xy: xy + shift)]).convex_hull

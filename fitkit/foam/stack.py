@@ -1,0 +1,323 @@
+"""The stack of sheets of each half, with every item settled on a boundary between two of them.
+
+Rules: a pocket's floor is a boundary; the foam under tier 1 is at least the floor clearance, the
+pad under a higher tier at least the tier clearance; the underside of a higher tier is a boundary
+too, so that the tier lifts out as one glued block. Within its tier an item may be raised, up to
+the top of the tallest, so that it is easy to grab. With an accent layer the items of a tier stay
+on its floor, so that the accent shows under each of them.
+"""
+
+from __future__ import annotations
+
+import itertools
+
+import attrs
+from attrs import frozen
+
+from fitkit.fit.layout import HalfName, Interior, Placement
+from fitkit.fit.place import Placed, place_all
+from fitkit.foam.sheet_search import Found, Window, heights, search
+from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
+from fitkit.payload.model import Payload
+
+MOST_SHIFTS = 400
+"""How many ways of shifting whole tiers are tried when the fit's own heights do not stack."""
+
+
+@frozen
+class Stack:
+    """The sheets of one half, from its own floor to the closing plane.
+
+    ``accents`` says which sheets are accent layers, ``gap_mm`` is the air left at the closing
+    plane, ``splits_mm`` are the undersides of tiers 2 and up above the half's own floor.
+    """
+
+    half: HalfName
+    sheets_mm: tuple[float, ...]
+    accents: tuple[bool, ...]
+    gap_mm: float
+    splits_mm: tuple[float, ...] = ()
+
+    @property
+    def boundaries_mm(self) -> tuple[float, ...]:
+        """Heights of all layer boundaries above the half's own floor, from 0 [mm]."""
+        return tuple(round(b, 6) for b in itertools.accumulate(self.sheets_mm, initial=0.0))
+
+    def floor_under(self, own_mm: float) -> float:
+        """The highest boundary that is not above ``own_mm`` [mm]."""
+        return max(b for b in self.boundaries_mm if b <= own_mm + SAME_MM or b == 0.0)
+
+
+@frozen
+class Stacks:
+    """The stacks of all halves and the placements settled on them."""
+
+    stacks: tuple[Stack, ...]
+    placements: tuple[Placement, ...]
+    notes: tuple[str, ...] = ()
+
+    def stack(self, half: HalfName) -> Stack:
+        """The stack of ``half``; KeyError if there is none."""
+        for stack in self.stacks:
+            if stack.half == half:
+                return stack
+        raise KeyError(half)
+
+
+@frozen
+class _Tier:
+    """One tier of one half: who stands in it and what bounds it (heights from the half's floor)."""
+
+    number: int
+    stands: tuple[Stand, ...]
+    floor_mm: float
+    low_mm: float
+    top_mm: float
+
+
+def settle(payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]) -> Stacks:
+    """Sheets for every half, and the placements with new ``z_mm`` on their boundaries.
+
+    Order of wishes: no rule broken, least air at the closing plane, fit's heights kept, at most
+    one sheet spent on items out of a finger's reach, fewest sheets, fewest thicknesses, tops as
+    high as their tier allows. What cannot be kept is said in the notes, never hidden.
+    """
+    placed = place_all(payload, placements)
+    notes: list[str] = []
+    stacks: list[Stack] = []
+    moved = dict(enumerate(placements))
+    for view in views(interior):
+        stack, shifts, said = _half(payload, view, placed)
+        stacks.append(stack)
+        notes.extend(said)
+        for index, rise in shifts.items():
+            old = placements[index]
+            moved[index] = attrs.evolve(old, z_mm=round(old.z_mm + view.sign * rise, 6))
+    return Stacks(tuple(stacks), tuple(moved[k] for k in range(len(placements))), tuple(notes))
+
+
+def _half(
+    payload: Payload, view: HalfView, placed: tuple[Placed, ...]
+) -> tuple[Stack, dict[int, float], list[str]]:
+    stands = [stand(one, view) for one in placed]
+    home = {k: s for k, s in enumerate(stands) if s.at_home}
+    guests = [s for s in stands if not s.at_home and s.low_mm < view.depth_mm - SAME_MM]
+    tiers = _tiers(home)
+    notes: list[str] = []
+    accent_mm = payload.foam.accent_mm if tiers else None
+    found, shift = _solve(payload, view, tiers, guests, accent_mm)
+    if accent_mm and found.missed:
+        plain, plain_shift = _solve(payload, view, tiers, guests, None)
+        if len(plain.missed) < len(found.missed):
+            notes.append(
+                f"{view.name} half: an accent layer of {accent_mm:g} mm and the sheets at hand do "
+                "not add up to the heights of its pockets, so it is left out; choose another thickness "
+                "or leave the depths free"
+            )
+            found, shift, accent_mm = plain, plain_shift, None
+    gap = round(view.depth_mm - sum(found.sheets_mm), 6)
+    stack = Stack(view.name, found.sheets_mm, found.accents, gap)
+    stack = attrs.evolve(stack, splits_mm=_splits(payload, stack, tiers, shift))
+    notes.extend(_remarks(view, stack, found))
+    rises: dict[int, float] = {}
+    windows = {w.name: w for w in _windows(payload, view, tiers, guests, accent_mm, shift)}
+    for key, one in home.items():
+        window = windows.get(_pocket_name(one)) or windows[_tier_name(view, one.tier)]
+        base = one.low_mm + shift.get(one.tier, 0.0)
+        floor = stack.floor_under(window.high_mm)
+        if floor < window.low_mm - SAME_MM:
+            floor = base
+            under = stack.floor_under(base)
+            if base - under > SAME_MM:
+                notes.append(
+                    f"{one.label}: no layer ends at its underside; lay a packing piece of "
+                    f"{base - under:.1f} mm into its pocket"
+                )
+        rises[key] = floor - one.low_mm
+    return stack, rises, notes
+
+
+def _tiers(home: dict[int, Stand]) -> tuple[_Tier, ...]:
+    made = []
+    for number in sorted({s.tier for s in home.values()}):
+        stands = tuple(s for s in home.values() if s.tier == number)
+        made.append(
+            _Tier(
+                number,
+                stands,
+                floor_mm=min(s.low_mm for s in stands),
+                low_mm=min(s.reach_mm[0] for s in stands),
+                top_mm=max(s.reach_mm[1] for s in stands),
+            )
+        )
+    return tuple(made)
+
+
+def _solve(
+    payload: Payload,
+    view: HalfView,
+    tiers: tuple[_Tier, ...],
+    guests: list[Stand],
+    accent_mm: float | None,
+) -> tuple[Found, dict[int, float]]:
+    """The best stack, with whole tiers shifted where the fit's heights cannot be stacked."""
+    best: tuple[tuple[float, ...], Found, dict[int, float]] | None = None
+    all_sums = heights(payload.foam.sheets_mm, view.depth_mm)
+    for shift in _shifts(payload, view, tiers, accent_mm):
+        windows = _windows(payload, view, tiers, guests, accent_mm, shift)
+        found = search(
+            view.depth_mm, sheets_mm=payload.foam.sheets_mm, windows=windows, accent_mm=accent_mm
+        )
+        gap = view.depth_mm - sum(found.sheets_mm)
+        key = (len(found.missed), gap, sum(abs(v) for v in shift.values()))
+        if best is None or key < best[0]:
+            best = (key, found, shift)
+        if not found.missed and gap <= view.depth_mm - all_sums[-1] + SAME_MM:
+            break
+    if best is None:
+        raise RuntimeError("no shift was tried")
+    return best[1], best[2]
+
+
+def _shifts(
+    payload: Payload, view: HalfView, tiers: tuple[_Tier, ...], accent_mm: float | None
+) -> list[dict[int, float]]:
+    """Ways to shift whole tiers onto heights that sheets reach: none first, then the least."""
+    unmoved = {tier.number: 0.0 for tier in tiers}
+    if not tiers:
+        return [unmoved]
+    clear = payload.case.clearance
+    ceiling = view.depth_mm
+    if payload.case.form != "box":
+        ceiling -= clear.lid_mm
+    ceiling = max(ceiling, tiers[-1].top_mm)
+    sums = heights(payload.foam.sheets_mm, view.depth_mm)
+    partial: list[dict[int, float]] = [{}]
+    below: _Tier | None = None
+    for place, tier in enumerate(tiers, start=1):
+        levels = sorted({round(s + place * (accent_mm or 0.0), 6) for s in sums})
+        grown: list[dict[int, float]] = []
+        for given in partial:
+            least = clear.floor_mm
+            if below is not None:
+                least = below.top_mm + given[below.number] + clear.tier_mm
+            for level in levels:
+                rise = level - tier.floor_mm
+                if level >= least - SAME_MM and tier.top_mm + rise <= ceiling + SAME_MM:
+                    grown.append({**given, tier.number: rise})
+        grown.sort(key=_effort)
+        partial = grown[:MOST_SHIFTS]
+        below = tier
+    return [unmoved, *(shift for shift in partial if _effort(shift) > (SAME_MM, 0.0))]
+
+
+def _effort(shift: dict[int, float]) -> tuple[float, float]:
+    return sum(abs(v) for v in shift.values()), -sum(shift.values())
+
+
+def _windows(
+    payload: Payload,
+    view: HalfView,
+    tiers: tuple[_Tier, ...],
+    guests: list[Stand],
+    accent_mm: float | None,
+    shift: dict[int, float],
+) -> tuple[Window, ...]:
+    """Where boundaries are asked for: pocket floors, undersides of tiers, bottoms of reliefs."""
+    clear = payload.case.clearance
+    made: list[Window] = []
+    for place, tier in enumerate(tiers):
+        rise = shift.get(tier.number, 0.0)
+        least = clear.floor_mm if place == 0 else 0.0
+        accented: list[tuple[float, float]] = []
+        for one in tier.stands:
+            low = max(one.low_mm + rise, least)
+            high = one.low_mm + rise + _headroom(payload, tier, one, guests)
+            if accent_mm and abs(one.low_mm - tier.floor_mm) < SAME_MM:
+                accented.append((low, high))
+            else:
+                made.append(Window(_pocket_name(one), low, high, lift=True))
+        if accented:
+            high = min(h for _, h in accented)
+            low = max(low for low, _ in accented)
+            name = _tier_name(view, tier.number)
+            made.append(Window(name, low, max(high, low), accent=True))
+    for below, above in itertools.pairwise(tiers):
+        low = below.top_mm + shift.get(below.number, 0.0)
+        rise = shift.get(above.number, 0.0)
+        high = min(above.floor_mm - clear.tier_mm, above.low_mm) + rise
+        made.append(Window(_split_name(view, above.number), low, high))
+    if guests:
+        made.append(
+            Window(
+                f"relief in the {view.name} half",
+                clear.lid_mm,
+                min(g.low_mm for g in guests),
+            )
+        )
+    return tuple(made)
+
+
+def _headroom(payload: Payload, tier: _Tier, one: Stand, guests: list[Stand]) -> float:
+    """How far an item may be raised within its tier [mm]."""
+    room = max(0.0, tier.top_mm - one.reach_mm[1])
+    if not one.placed.item.proud or one.top_mm <= one.view.depth_mm + SAME_MM:
+        room = min(room, max(0.0, one.view.depth_mm - one.top_mm))
+    web = payload.case.clearance.item_mm
+    silhouette = one.placed.solid.silhouette
+    for guest in guests:
+        if guest.placed.solid.silhouette.distance(silhouette) < web:
+            facing = guest.low_mm - payload.case.clearance.tier_mm - one.reach_mm[1]
+            room = min(room, max(0.0, facing))
+    return room
+
+
+def _splits(
+    payload: Payload, stack: Stack, tiers: tuple[_Tier, ...], shift: dict[int, float]
+) -> tuple[float, ...]:
+    """Undersides of the higher tiers: the lowest boundary that clears the tier below."""
+    made = []
+    pad = payload.case.clearance.tier_mm
+    for below, above in itertools.pairwise(tiers):
+        top = below.top_mm + shift.get(below.number, 0.0)
+        rise = shift.get(above.number, 0.0)
+        high = min(above.floor_mm - pad, above.low_mm) + rise
+        free = [b for b in stack.boundaries_mm if top - SAME_MM <= b <= high + SAME_MM]
+        made.append(min(free) if free else stack.floor_under(above.floor_mm + rise - pad))
+    return tuple(made)
+
+
+def _remarks(view: HalfView, stack: Stack, found: Found) -> list[str]:
+    notes = []
+    if not stack.sheets_mm and view.depth_mm > 0:
+        notes.append(
+            f"{view.name} half: no sheet is thin enough for its depth of {view.depth_mm:g} mm; "
+            "it stays without foam"
+        )
+    elif stack.gap_mm > SAME_MM:
+        notes.append(
+            f"{view.name} half: the sheets at hand fill {sum(stack.sheets_mm):g} of "
+            f"{view.depth_mm:g} mm; {stack.gap_mm:g} mm of air stay at the closing plane"
+        )
+    for split, number in zip(stack.splits_mm, itertools.count(2)):
+        under = sum(1 for b in stack.boundaries_mm if SAME_MM < b <= split + SAME_MM)
+        notes.append(
+            f"{view.name} half: tier {number} lifts out; glue its layers into one block and leave "
+            f"layers {under} and {under + 1} unglued (tray split at {split:g} mm)"
+        )
+    for name in found.missed:
+        if not name.startswith("pocket"):
+            notes.append(f"{name}: the sheets at hand have no boundary at the height it needs")
+    return notes
+
+
+def _pocket_name(one: Stand) -> str:
+    return f"pocket of {one.label}"
+
+
+def _tier_name(view: HalfView, number: int) -> str:
+    return f"accent layer under tier {number} of the {view.name} half"
+
+
+def _split_name(view: HalfView, number: int) -> str:
+    return f"underside of tier {number} in the {view.name} half"
