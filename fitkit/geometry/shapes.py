@@ -98,13 +98,18 @@ def regular(sides: int, across_mm: float, *, at: tuple[float, float] = (0.0, 0.0
 
 
 def arc_points(
-    start: tuple[float, float], end: tuple[float, float], radius_mm: float
+    start: tuple[float, float],
+    end: tuple[float, float],
+    radius_mm: float,
+    *,
+    outside: bool = False,
 ) -> list[tuple[float, float]]:
     """Points from ``start`` to ``end`` (both left out) along the shorter arc of ``radius_mm``.
 
     A positive radius bends to the left of the way from start to end seen as a counter-clockwise
     arc (it bulges to the right, outwards on a counter-clockwise outline); a negative one bulges
-    to the left. ValueError if the radius is shorter than half the chord.
+    to the left. The points lie on the arc, or with ``outside`` just beyond it, so that the true
+    arc lies between them and its chord. ValueError if the radius is shorter than half the chord.
     """
     (x0, y0), (x1, y1) = start, end
     chord = math.hypot(x1 - x0, y1 - y0)
@@ -119,6 +124,10 @@ def arc_points(
     first = math.atan2(y0 - cy, x0 - cx)
     sweep = side * 2 * math.asin(min(1.0, chord / 2 / radius))
     steps = max(2, steps_for(radius, math.degrees(abs(sweep))))
+    if outside:  # flats touch the arc at its ends and in between
+        reach = radius / math.cos(sweep / steps / 2)
+        turns = [first + sweep * (k + 0.5) / steps for k in range(steps)]
+        return [(cx + reach * math.cos(turn), cy + reach * math.sin(turn)) for turn in turns]
     return [
         (cx + radius * math.cos(first + sweep * k / steps), cy + radius * math.sin(first + sweep * k / steps))
         for k in range(1, steps)

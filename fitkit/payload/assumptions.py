@@ -1,0 +1,153 @@
+"""Where the sheet is silent: a sentence for every default that stands in for a measurement."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from fitkit.payload.model import Payload
+from fitkit.payload.wishes_in import CLEARANCES, PROFILE
+from fitkit.reference.fragility import fragility_bands
+from fitkit.reference.panels import panels
+from fitkit.sources import cited
+from fitkit.units import length_text, number_text
+
+_SILENT = {
+    "count": "1 of each",
+    "up": "top up, as measured",
+    "turn": "quarter turns",
+    "hold": "in a foam pocket",
+    "proud": "may stand proud of the closing plane",
+    "reach": "may lie under another item",
+}
+
+
+def assumptions(payload: Payload, data: Mapping[str, object]) -> tuple[str, ...]:
+    """What ``payload`` takes for granted, given the sheet's raw ``data``.
+
+    Grouped: one sentence for what is alike, each naming the values that were put in.
+    """
+    said: list[str] = []
+    if "units" not in data:
+        said.append("Units are not given: plain numbers are millimetres.")
+    said.extend(_case(payload, _table(data, "case")))
+    said.extend(_wall(payload, _table(data, "wall")))
+    said.extend(_foam(payload, _table(data, "foam")))
+    said.extend(_items(payload, data))
+    return tuple(said)
+
+
+def _case(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
+    case = payload.case
+    silent = []
+    if "form" not in given:
+        silent.append(f"form {case.form}")
+    if "objective" not in given:
+        silent.append(f"objective {case.objective}")
+    if "tiers" not in given:
+        silent.append("1 tier")
+    if "depths" not in given:
+        silent.append("depths free")
+    if "corner" not in given:
+        silent.append("square inner corners")
+    if "draft" not in given:
+        silent.append("upright walls")
+    if silent:
+        yield f"Case, not given: {', '.join(silent)} (assumption)."
+    stated = _table(given, "clearance")
+    missing = [key for key in CLEARANCES if key not in stated]
+    if missing:
+        values = ", ".join(
+            f"{key} {_length(payload, getattr(case.clearance, f'{key}_mm'))}" for key in missing
+        )
+        yield f"Clearances, not given: {values} (common practice, no source)."
+
+
+def _wall(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
+    wall = payload.wall
+    panel = panels().get(wall.panel)
+    if "panel" not in given:
+        yield f"Panel, not given: {wall.panel} (assumption)."
+    if "thickness" not in given and panel is not None:
+        low, high = number_text(panel.min_mm, places=1), _length(payload, panel.max_mm)
+        yield (
+            f"Panel thickness, not measured: {_length(payload, wall.panel_mm)}, the mean of "
+            f"{_length(payload, panel.min_mm) if payload.units == 'in' else low} to {high} "
+            f"({cited(panel.source)})."
+        )
+    if wall.areal_kg_m2 is None:
+        yield "Panel mass per square metre, not given: the panels count with no mass."
+    elif "kg_per_m2" not in given and panel is not None:
+        yield f"Panel mass, not weighed: {wall.areal_kg_m2:g} kg/m2 ({cited(panel.source)})."
+    stated = _table(given, "profile")
+    missing = [key for key in PROFILE if key not in stated]
+    if missing:
+        values = ", ".join(
+            f"{key.replace('_', ' ')} {_length(payload, getattr(wall.profile, f'{key}_mm'))}" for key in missing
+        )
+        yield f"Profile, not measured: {values} (common practice, no source); measure your own."
+
+
+def _foam(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
+    foam = payload.foam
+    silent = []
+    if "sheets" not in given:
+        silent.append("sheets of " + ", ".join(_length(payload, sheet) for sheet in foam.sheets_mm))
+    if "cutting" not in given:
+        silent.append(f"cut with a {foam.cutting}")
+    if "tool" not in given and foam.cutting == "router":
+        silent.append(f"tool {_length(payload, foam.tool_mm)} in diameter")
+    if "allowance" not in given:
+        silent.append(f"pocket allowance {_length(payload, foam.allowance_mm)}")
+    stated = given.get("notch")
+    if foam.notch is not None and not (isinstance(stated, Mapping) and {"width", "depth"} <= set(stated)):
+        size = f"{_length(payload, foam.notch.width_mm)} wide and {_length(payload, foam.notch.depth_mm)} deep"
+        silent.append(f"finger notches {size}")
+    if silent:
+        yield f"Foam, not given: {'; '.join(silent)} (common practice, no source)."
+    if "density" not in given:
+        yield f"Foam density, not weighed: {foam.density_kg_m3:g} kg/m3 (assumption); weigh an offcut."
+
+
+def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
+    tables = data.get("item")
+    given = [table for table in tables if isinstance(table, Mapping)] if isinstance(tables, list) else []
+    pairs = list(zip(payload.items, given, strict=True))
+
+    def without(key: str) -> list[str]:
+        return [item.name for item, table in pairs if key not in table]
+
+    total = len(pairs)
+    if names := without("mass"):
+        yield f"Mass, not given for {_names(names, total)}: the total is without them; weigh them."
+    silent = [text for key, text in _SILENT.items() if without(key)]
+    if silent:
+        yield f"Items, where the sheet is silent: {'; '.join(silent)} (assumption)."
+    if names := without("uncertainty"):
+        yield f"Uncertainty of the measurement, not given for {_names(names, total)}: none."
+    if names := without("power"):
+        yield f"Power, not given for {_names(names, total)}: unknown; heat cannot be judged for them."
+    if names := without("fragility"):
+        yield f"Fragility, not given for {_names(names, total)}: unknown; drops cannot be judged for them."
+    bands = fragility_bands()
+    for band in bands.values():
+        if names := [item.name for item, table in pairs if table.get("fragility") == band.name]:
+            yield (
+                f'Fragility "{band.name}" of {_names(names, total)}: its low end, {band.low_g:g} G '
+                f"({cited(band.source)}; {band.known})."
+            )
+
+
+def _names(names: Sequence[str], total: int) -> str:
+    """Names in a row; "any item" when it is all of them."""
+    if len(names) == total:
+        return "any item" if total > 1 else names[0]
+    return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]
+
+
+def _length(payload: Payload, value_mm: float) -> str:
+    return length_text(value_mm, units=payload.units)
+
+
+def _table(data: Mapping[str, object], key: str) -> Mapping[str, object]:
+    value = data.get(key)
+    return value if isinstance(value, Mapping) else {}

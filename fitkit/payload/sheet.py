@@ -1,0 +1,133 @@
+"""The payload sheet: TOML in, a payload out, and every fault at once.
+
+The sheet is strict: no unknown keys, no number in quotes, no true for 1. Lengths are numbers in
+the sheet's units or texts with their unit.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import tomllib
+from pathlib import Path
+
+from fitkit.errors import BadInput, Fault
+from fitkit.payload.assumptions import assumptions
+from fitkit.payload.impossible import note_impossible
+from fitkit.payload.items_in import read_items
+from fitkit.payload.model import Payload
+from fitkit.payload.reading import Notes, Table
+from fitkit.payload.toml_lines import key_lines
+from fitkit.payload.wishes_in import read_case, read_foam, read_wall
+
+_LATER = {
+    "cable": "take it out for now, and give each plug room with a connector zone",
+    "mount": 'take it out for now, and give the item hold = "mounted"',
+}
+
+
+def read_sheet(path: Path) -> Payload:
+    """The payload of the sheet at ``path``.
+
+    BadInput lists every fault: a missing file, a folder, a text that is not UTF-8 or not TOML,
+    and all that :func:`parse_sheet` refuses.
+    """
+    place = str(path)
+    try:
+        raw = path.read_bytes()
+    except FileNotFoundError:
+        raise BadInput([Fault(place, "there is no such file", _near(path))]) from None
+    except IsADirectoryError:
+        raise BadInput([Fault(place, "this is a folder", _within(path))]) from None
+    except (OSError, ValueError) as refused:
+        if path.is_dir():  # some systems refuse a folder in other words
+            raise BadInput([Fault(place, "this is a folder", _within(path))]) from None
+        reason = getattr(refused, "strerror", None) or str(refused)
+        raise BadInput([Fault(place, f"the file cannot be read ({reason})",
+                              "give a sheet that you may read")]) from None
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as refused:
+        line = raw.count(b"\n", 0, refused.start) + 1
+        raise BadInput([Fault(f"{place} line {line}", "the text is not UTF-8",
+                              "save the sheet as UTF-8 in your editor")]) from None
+    return parse_sheet(text, name=place)
+
+
+def parse_sheet(text: str, *, name: str) -> Payload:
+    """The payload of a sheet given as ``text``; ``name`` says where it is from in messages.
+
+    >>> kit = parse_sheet('''
+    ... [[item]]
+    ... name = "probe"
+    ... body = [ { circle = 11, z = [0, 180] } ]
+    ... ''', name="probe.toml")
+    >>> kit.items[0].name, kit.items[0].count, kit.title
+    ('probe', 1, 'probe')
+    """
+    data = _toml(text, name)
+    notes = Notes(name, key_lines(text))
+    sheet = Table(data, (), notes)
+    sheet.only(("title", "units", "case", "wall", "foam", "item"), later=_LATER)
+    units = sheet.choice("units", ("mm", "in"))
+    notes.units = "in" if units == "in" else "mm"
+    title = sheet.text("title")
+    if title is not None and not (title.strip() and title.isprintable()):
+        sheet.fault("title", "the title is empty or has odd characters in it", "give one line of text")
+    items = read_items(sheet)
+    case = read_case(sheet)
+    payload = Payload(
+        title=Path(name).stem if title is None else title.strip(),
+        items=items,
+        units=notes.units,
+        case=case,
+        wall=read_wall(sheet),
+        foam=read_foam(sheet),
+    )
+    note_impossible(payload, sheet)
+    notes.settle()
+    return Payload(
+        title=payload.title,
+        items=payload.items,
+        units=payload.units,
+        case=payload.case,
+        wall=payload.wall,
+        foam=payload.foam,
+        assumptions=assumptions(payload, data),
+    )
+
+
+def _toml(text: str, name: str) -> dict[str, object]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as refused:
+        message = str(refused)
+        where = re.search(r"\(at (?:line (\d+), column (\d+)|end of document)\)", message)
+        said = message[: where.start()].strip() if where else message
+        place = name
+        if where is not None:
+            last = text.count("\n") + 1
+            place = f"{name} line {where[1]}, column {where[2]}" if where[1] else f"{name} line {last}"
+        raise BadInput([Fault(place, f"this is not TOML ({said[:1].lower()}{said[1:]})",
+                              "write key = value, texts in quotes, lists in [ ], tables in { }")]) from None
+    except RecursionError:
+        raise BadInput([Fault(name, "brackets are nested too deeply",
+                              "write it as the samples do")]) from None
+
+
+def _near(path: Path) -> str:
+    """A file of a like name beside the missing one."""
+    try:
+        beside = sorted(other.name for other in path.parent.glob("*.toml"))
+    except OSError:
+        beside = []
+    near = difflib.get_close_matches(path.name, beside, n=1)
+    return f"did you mean {path.parent / near[0]}?" if near else "check the name and the folder"
+
+
+def _within(path: Path) -> str:
+    """The sheets in a folder that was given instead of one."""
+    found = sorted(other.name for other in path.glob("*.toml"))
+    if not found:
+        return "name the sheet itself"
+    return f"name the sheet in it: {', '.join(found[:6])}{' ...' if len(found) > 6 else ''}"

@@ -1,0 +1,159 @@
+"""On which line of a TOML text each key stands.
+
+The standard library reads TOML but forgets where it read it. This scanner walks over a text that
+has already been read without error and notes a line for every key, table and list entry; it does
+not judge the text, so it may be simple.
+
+A path is a tuple of keys and list positions (from 0): ``("item", 2, "zone", 0, "face")``.
+"""
+
+from __future__ import annotations
+
+import tomllib
+
+Path = tuple[str | int, ...]
+
+
+def key_lines(text: str) -> dict[Path, int]:
+    """The line (from 1) of every key, table and list entry of a valid TOML ``text``.
+
+    >>> lines = key_lines('title = "kit"\\n[[item]]\\nname = "a"\\n[[item]]\\nsize = [1,\\n  2]\\n')
+    >>> lines[("title",)], lines[("item", 1)], lines[("item", 1, "size", 1)]
+    (1, 4, 6)
+    """
+    return _Scanner(text.replace("\r\n", "\n")).run()
+
+
+def line_of(lines: dict[Path, int], path: Path) -> int | None:
+    """The line of ``path``, or of the nearest thing that holds it; None for the whole sheet."""
+    for size in range(len(path), 0, -1):
+        if path[:size] in lines:
+            return lines[path[:size]]
+    return None
+
+
+class _Scanner:
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.at = 0
+        self.line = 1
+        self.lines: dict[Path, int] = {}
+        self.counts: dict[Path, int] = {}
+
+    def run(self) -> dict[Path, int]:
+        table: Path = ()
+        while self._skip(newlines=True):
+            if self.text.startswith("[[", self.at):
+                self._step(2)
+                table = self._entered(self._keys(), many=True)
+                self._step(2)
+            elif self._char() == "[":
+                self._step()
+                table = self._entered(self._keys(), many=False)
+                self._step()
+            else:
+                self._pair(table)
+        return self.lines
+
+    def _entered(self, keys: list[str], *, many: bool) -> Path:
+        """The path of a table header; a list of tables is entered at its newest entry."""
+        path: Path = ()
+        for key in keys[:-1]:
+            path = (*path, key)
+            if path in self.counts:
+                path = (*path, self.counts[path])
+        path = (*path, keys[-1])
+        self.lines.setdefault(path, self.line)
+        if many:
+            self.counts[path] = self.counts.get(path, -1) + 1
+            path = (*path, self.counts[path])
+            self.lines[path] = self.line
+        return path
+
+    def _pair(self, table: Path) -> None:
+        start = self.line
+        path = table
+        for key in self._keys():
+            path = (*path, key)
+            self.lines.setdefault(path, start)
+        self._skip()
+        self._step()  # the equals sign
+        self._skip()
+        self._value(path)
+
+    def _keys(self) -> list[str]:
+        keys = []
+        while True:
+            self._skip()
+            if self._char() in "\"'":
+                start = self.at
+                self._string()
+                quoted = self.text[start : self.at]
+                keys.append(str(tomllib.loads(f"key = {quoted}")["key"]))
+            else:
+                start = self.at
+                while self._char() not in " \t.=]\n":
+                    self._step()
+                keys.append(self.text[start : self.at])
+            self._skip()
+            if self._char() != ".":
+                return keys
+            self._step()
+
+    def _value(self, path: Path) -> None:
+        char = self._char()
+        if char in "\"'":
+            self._string()
+        elif char == "[":
+            self._step()
+            index = 0
+            while self._skip(newlines=True) and self._char() != "]":
+                if self._char() == ",":
+                    self._step()
+                    continue
+                self.lines[(*path, index)] = self.line
+                self._value((*path, index))
+                index += 1
+            self._step()
+        elif char == "{":
+            self._step()
+            while self._skip(newlines=True) and self._char() != "}":
+                if self._char() == ",":
+                    self._step()
+                    continue
+                self._pair(path)
+            self._step()
+        else:
+            while self._char() not in ",]}#\n":
+                self._step()
+
+    def _string(self) -> None:
+        quote = self._char()
+        closing = quote * 3 if self.text.startswith(quote * 3, self.at) else quote
+        self._step(len(closing))
+        while self.at < len(self.text) and not self.text.startswith(closing, self.at):
+            self._step(2 if quote == '"' and self._char() == "\\" else 1)
+        self._step(len(closing))
+        while len(closing) == 3 and self._char() == quote:  # quotes that belong to the text
+            self._step()
+
+    def _skip(self, *, newlines: bool = False) -> bool:
+        """Past blanks, comments and, if asked, line ends; false at the end of the text."""
+        while self.at < len(self.text):
+            char = self._char()
+            if char == "#":
+                while self._char() != "\n":
+                    self._step()
+            elif char in " \t" or (newlines and char == "\n"):
+                self._step()
+            else:
+                return True
+        return False
+
+    def _char(self) -> str:
+        """The character at hand; a line end after the last one."""
+        return self.text[self.at] if self.at < len(self.text) else "\n"
+
+    def _step(self, count: int = 1) -> None:
+        self.line += self.text.count("\n", self.at, self.at + count)
+        self.at += count

@@ -1,0 +1,196 @@
+"""What the builder wishes for: the case, its wall and its foam, read strictly."""
+
+from __future__ import annotations
+
+import difflib
+from typing import cast
+
+from attrs import evolve
+
+from fitkit.payload.model import (
+    CaseWishes,
+    Clearance,
+    Cutting,
+    FoamWishes,
+    Form,
+    Limits,
+    Notch,
+    Objective,
+    Profile,
+    Wall,
+)
+from fitkit.payload.reading import LEAST_MM, Table, shown
+from fitkit.reference.foams import METHODS
+from fitkit.reference.panels import panels
+from fitkit.units import length_text
+
+FORMS: tuple[Form, ...] = ("box", "pair", "tray")
+OBJECTIVES: tuple[Objective, ...] = ("volume", "plan", "longest", "linear", "first")
+CLEARANCES = ("item", "wall", "floor", "lid", "tier")
+PROFILE = ("outer_leaf", "slot", "inner_leaf", "slot_web", "leg", "corner", "closing_leaf")
+MOST_TIERS = 9
+"""Most tiers of one half (builder's setting, assumption)."""
+
+_LATER_CASE = {"ready_made": "take it out: this version works out the case itself"}
+_LATER_OBJECTIVE = {"mass": 'use "volume" for now: the smallest case is mostly the lightest'}
+
+
+def read_case(sheet: Table) -> CaseWishes:
+    """The wishes for the case; defaults where the sheet is silent."""
+    plain = CaseWishes()
+    table = sheet.table("case")
+    if table is None:
+        return plain
+    table.only(("form", "objective", "tiers", "depths", "clearance", "limits", "corner", "draft"),
+               later=_LATER_CASE)
+    form = table.choice("form", FORMS)
+    objective = table.choice("objective", OBJECTIVES, later=_LATER_OBJECTIVE)
+    tiers = table.whole("tiers", most=MOST_TIERS)
+    corner = table.length("corner")
+    draft = table.angle("draft", most_deg=30.0)
+    return CaseWishes(
+        form=plain.form if form is None else cast(Form, form),
+        objective=plain.objective if objective is None else cast(Objective, objective),
+        tiers=plain.tiers if tiers is None else tiers,
+        depths_mm=_depths(table, form or plain.form),
+        clearance=_clearance(table),
+        limits=_limits(table),
+        corner_mm=plain.corner_mm if corner is None else corner,
+        draft_deg=plain.draft_deg if draft is None else draft,
+    )
+
+
+def _depths(table: Table, form: str) -> tuple[float | None, float | None]:
+    if "depths" not in table:
+        return (None, None)
+    sizes = (1, 2) if form == "tray" else (2,)
+    read = table.lengths("depths", sizes=sizes, least_mm=1.0, free=True)
+    if read is None:
+        return (None, None)
+    deep, shallow = read if len(read) == 2 else (read[0], None)
+    if form == "pair":
+        if deep is not None and shallow is not None and deep != shallow:
+            units = table.notes.units
+            table.fault("depths", f"halves of {length_text(deep, units=units)} and "
+                        f"{length_text(shallow, units=units)} are no pair",
+                        'give both halves of a pair the same depth, or form = "box"')
+        same = deep if deep is not None else shallow
+        return (same, same)
+    if form == "tray" and shallow is not None:
+        table.fault("depths", "a tray has one part only", "give one depth")
+    return (deep, shallow)
+
+
+def _clearance(table: Table) -> Clearance:
+    inner = table.table("clearance")
+    if inner is None:
+        return Clearance()
+    inner.only(CLEARANCES)
+    given = {f"{key}_mm": inner.length(key, most_mm=1000.0) for key in CLEARANCES}
+    return evolve(Clearance(), **{key: value for key, value in given.items() if value is not None})
+
+
+def _limits(table: Table) -> Limits:
+    inner = table.table("limits")
+    if inner is None:
+        return Limits()
+    inner.only(("outside", "linear", "mass"))
+    outside = inner.lengths("outside", sizes=(3,), least_mm=1.0, free=True)
+    linear = inner.length("linear", least_mm=1.0, most_mm=60_000.0, free=True)
+    mass = inner.mass("mass", free=True)
+    return Limits(
+        outside_mm=(None, None, None) if outside is None else (outside[0], outside[1], outside[2]),
+        linear_mm=linear,
+        mass_kg=mass,
+    )
+
+
+def read_wall(sheet: Table) -> Wall:
+    """The wall: a panel by its trade name or by its measured thickness, and the profile."""
+    plain = Wall()
+    table = sheet.table("wall")
+    if table is None:
+        return plain
+    table.only(("panel", "thickness", "kg_per_m2", "profile"))
+    name = table.text("panel")
+    thickness = table.length("thickness", least_mm=0.5, most_mm=60.0)
+    areal = table.number("kg_per_m2", least=0.1, most=200.0, unit="kilograms per square metre")
+    known = panels()
+    panel = known.get(plain.panel if name is None else name)
+    if panel is None:
+        if thickness is None and "thickness" not in table:
+            near = difflib.get_close_matches(name or "", list(known), n=1)
+            hint = f'did you mean "{near[0]}"? ' if near else ""
+            table.fault("panel", f"{shown(name)} is not a panel known here",
+                        f"{hint}known: {', '.join(known)}; or give its measured thickness and kg_per_m2 too")
+        measured, weight = thickness, areal
+    else:
+        measured = panel.mean_mm if thickness is None else thickness
+        weight = panel.areal_kg_m2 if areal is None else areal
+    return Wall(
+        panel=plain.panel if name is None else name,
+        panel_mm=plain.panel_mm if measured is None else measured,
+        areal_kg_m2=weight,
+        profile=_profile(table),
+    )
+
+
+def _profile(table: Table) -> Profile:
+    inner = table.table("profile")
+    if inner is None:
+        return Profile()
+    inner.only(PROFILE)
+    given = {f"{key}_mm": inner.length(key, least_mm=LEAST_MM, most_mm=500.0) for key in PROFILE}
+    read = {key: value for key, value in given.items() if value is not None}
+    if "leg_mm" in read and "corner_mm" not in read:
+        read["corner_mm"] = max(read["leg_mm"], Profile().corner_mm)  # legs must not collide
+    profile = evolve(Profile(), **read)
+    if profile.corner_mm < profile.leg_mm:
+        units = table.notes.units
+        inner.fault("corner", f"a corner of {length_text(profile.corner_mm, units=units)} lets the legs collide",
+                    f"give the leg or more: {length_text(profile.leg_mm, units=units)}")
+    return profile
+
+
+def read_foam(sheet: Table) -> FoamWishes:
+    """The foam on the shelf and how it is cut."""
+    plain = FoamWishes()
+    table = sheet.table("foam")
+    if table is None:
+        return plain
+    table.only(("sheets", "cutting", "tool", "allowance", "notch", "accent", "density"))
+    sheets = table.lengths("sheets", sizes=range(1, 31), least_mm=1.0)
+    cutting = table.choice("cutting", METHODS)
+    tool = table.length("tool", least_mm=0.5, most_mm=50.0)
+    allowance = table.length("allowance", least_mm=-5.0, most_mm=20.0)
+    accent = table.length("accent", least_mm=1.0, most_mm=100.0)
+    density = table.number("density", least=5.0, most=500.0, unit="kilograms per cubic metre")
+    given: dict[str, object] = {
+        "sheets_mm": None if sheets is None else tuple(sorted({s for s in sheets if s is not None})),
+        "cutting": None if cutting is None else cast(Cutting, cutting),
+        "tool_mm": tool,
+        "allowance_mm": allowance,
+        "accent_mm": accent,
+        "density_kg_m3": density,
+    }
+    wishes = evolve(plain, **{key: value for key, value in given.items() if value is not None})
+    return evolve(wishes, notch=_notch(table))
+
+
+def _notch(table: Table) -> Notch | None:
+    value = table.data.get("notch")
+    if value is None:
+        return Notch()
+    if value is False:
+        return None
+    if value is True:
+        table.fault("notch", "true where a size or false belongs", "give notch = { width = 24, depth = 22 }")
+        return None
+    inner = table.table("notch")
+    if inner is None:
+        return None
+    inner.only(("width", "depth"))
+    width = inner.length("width", least_mm=5.0, most_mm=200.0)
+    depth = inner.length("depth", least_mm=5.0, most_mm=200.0)
+    plain = Notch()
+    return Notch(plain.width_mm if width is None else width, plain.depth_mm if depth is None else depth)

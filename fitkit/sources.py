@@ -1,0 +1,57 @@
+"""One record for each source that a number in fitkit comes from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from attrs import frozen
+
+Known = Literal["read", "common practice", "from memory", "computed", "assumption"]
+"""How a value is known: its text was read, it is habit, memory, arithmetic, or a mere setting."""
+
+KNOWN: tuple[Known, ...] = ("read", "common practice", "from memory", "computed", "assumption")
+
+
+@frozen
+class Source:
+    """Where values come from: a short id, what it is, and how it was read."""
+
+    id: str
+    what: str
+    read: str
+
+
+SOURCES: dict[str, Source] = {
+    source.id: source
+    for source in (
+        Source("S18", "birch plywood: real thickness, density, mass per sheet", "secondary"),
+        Source("S19", "polyethylene foam: densities, sheet sizes, cutting tolerance", "secondary"),
+        Source("S20", "materials forbidden on lasers: lists of three universities and workshops",
+               "secondary"),
+        Source("S23", "wood dust limits: HSE information sheet WIS23 and others", "secondary"),
+        Source("S24", "lithium batteries as baggage", "secondary"),
+        Source("CHK", "computed, and checked when the tables were made", "computed"),
+        Source("CP", "common practice, no source", "common practice"),
+        Source("FM", "from memory: not yet verified", "from memory"),
+    )
+}
+
+
+def cited(text: str) -> str:
+    """``text`` with every source id written out.
+
+    >>> cited("CP")
+    'common practice, no source'
+    >>> cited("S18")
+    'birch plywood: real thickness, density, mass per sheet (secondary)'
+    """
+    parts = []
+    for part in text.split("; "):
+        head, _, rest = part.partition(" ")
+        source = SOURCES.get(head)
+        if source is None:
+            parts.append(part)
+            continue
+        read = f" ({source.read})" if source.read == "secondary" else ""
+        parts.append(f"{source.what}{read}{' ' + rest if rest else ''}")
+    return "; ".join(parts)
