@@ -99,7 +99,7 @@ def panels_of(interior: Interior, *, wall: Wall) -> tuple[Panel, ...]:
     Length and width of a panel between two edge profiles: P = E - 2 (e + g). Height of a wall of
     a part of outside height h: h - (e + g) - (d + g). Valid where every part is at least
     :func:`fitkit.payload.walls.least_depth_mm` deep; a wall that would have no height is left
-    out, and :mod:`fitkit.checks.depths` says so. A tray's loose lid is one flat panel. A draft or
+    out, and :mod:`fitkit.checks.limits` says so. A tray's loose lid is one flat panel. A draft or
     round corners of the room inside change no panel: they are made inside the panels.
 
     >>> from fitkit.fit.layout import Half

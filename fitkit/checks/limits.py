@@ -1,0 +1,132 @@
+"""Does the case keep the outside sizes and the mass that the builder asked for?"""
+
+from __future__ import annotations
+
+import math
+
+from fitkit.checks.finding import Finding
+from fitkit.checks.judge import at_most, unknown
+from fitkit.checks.stages import Stages
+from fitkit.payload.walls import least_depth_mm
+
+SHEET = "your sheet: case.limits"
+
+
+def outside_limits(stages: Stages) -> tuple[Finding, ...]:
+    """Outside sizes against the limits, the longest side against the largest; the linear sum."""
+    limits = stages.payload.case.limits
+    found = []
+    sizes = sorted(stages.outside_mm, reverse=True)
+    largest = sorted(
+        (math.inf if limit is None else limit for limit in limits.outside_mm), reverse=True
+    )
+    for name, size, limit in zip(("longest", "middle", "shortest"), sizes, largest, strict=True):
+        if math.isinf(limit):
+            continue
+        found.append(
+            at_most(
+                "outside size",
+                f"{name} side",
+                value=size,
+                limit=limit,
+                unit="mm",
+                note=_by(size - limit, "The case is {} mm too long on its " + name + " side: "),
+                source=SHEET,
+                caution="Latches, handles and feet stand out further and are not counted.",
+            )
+        )
+    if limits.linear_mm is not None:
+        total = sum(sizes)
+        found.append(
+            at_most(
+                "linear sum",
+                "length + width + height",
+                value=total,
+                limit=limits.linear_mm,
+                unit="mm",
+                note=_by(total - limits.linear_mm, "The sum is {} mm too much: "),
+                source=SHEET,
+                caution="Carriers measure over wheels and handles: ask yours before you build.",
+            )
+        )
+    return tuple(found)
+
+
+def mass_limit(stages: Stages) -> tuple[Finding, ...]:
+    """The mass of the loaded case against the limit of the sheet, if there is one.
+
+    Something is always left out of the mass in this version, so a case below the limit is
+    "unknown", with what is left for the rest; a case above it fails for certain.
+    """
+    limit, mass = stages.payload.case.limits.mass_kg, stages.mass
+    if limit is None:
+        return ()
+    if mass.total_kg > limit:
+        return (
+            at_most(
+                "mass",
+                "loaded case",
+                value=mass.total_kg,
+                limit=limit,
+                unit="kg",
+                note=f"Take out {mass.total_kg - limit:.1f} kg, or make two cases.",
+                source=SHEET,
+            ),
+        )
+    rest = [*mass.unknown, *mass.left_out]
+    if not rest:
+        return (
+            at_most(
+                "mass",
+                "loaded case",
+                value=mass.total_kg,
+                limit=limit,
+                unit="kg",
+                note="The loaded case keeps its limit.",
+                source=SHEET,
+            ),
+        )
+    return (
+        unknown(
+            "mass",
+            "loaded case",
+            value=mass.total_kg,
+            limit=limit,
+            unit="kg",
+            note=f"{limit - mass.total_kg:.1f} kg are left for {', '.join(rest)}: weigh them.",
+            source=SHEET,
+        ),
+    )
+
+
+def depths_make_corners(stages: Stages) -> tuple[Finding, ...]:
+    """Is each half deep enough for its corners and its closing profile?"""
+    least = least_depth_mm(stages.payload.wall.profile)
+    found = []
+    for half in stages.interior.halves:
+        short = least - half.depth_mm
+        found.append(
+            Finding(
+                "depth",
+                f"{half.name} half",
+                half.depth_mm,
+                least,
+                "mm",
+                -short,
+                "fails" if short > 1e-6 else "ok",
+                f"Make it {short:.1f} mm deeper: the corner profiles have no length left."
+                if short > 1e-6
+                else "Deep enough for corners and closing profile.",
+                "your profile: corner + closing leaf - wall build-up",
+            )
+        )
+    return tuple(found)
+
+
+def _by(over_mm: float, sentence: str) -> str:
+    if over_mm > 0.01:
+        return (
+            sentence.format(f"{over_mm:.1f}")
+            + "allow another tier, other poses or smaller clearances, or raise the limit."
+        )
+    return "Within the limit."

@@ -1,0 +1,53 @@
+"""Every check, in the order in which a builder reads the answers.
+
+To add one: write a function from :class:`~fitkit.checks.stages.Stages` to findings in a module of
+its own, and name it once in :data:`CHECKS`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from fitkit.checks import (
+    building,
+    clearances,
+    gear,
+    handling,
+    limits,
+    pockets,
+    reach,
+    webs,
+    zones,
+)
+from fitkit.checks.finding import Finding
+from fitkit.checks.stages import Stages
+
+Check = Callable[[Stages], tuple[Finding, ...]]
+
+CHECKS: tuple[Check, ...] = (
+    limits.outside_limits,
+    limits.mass_limit,
+    limits.depths_make_corners,
+    clearances.between_items,
+    clearances.to_walls,
+    clearances.to_floor,
+    clearances.to_lid,
+    clearances.items_above_each_other,
+    zones.zones_free,
+    reach.always_in_reach,
+    pockets.pockets_hold,
+    pockets.floors_under,
+    webs.webs_thick_enough,
+    building.panel_in_slot,
+    building.sheets_can_be_cut,
+    handling.lifting,
+    handling.masses_known,
+    gear.mounted_items,
+    gear.fragility_known,
+    gear.heat_and_power,
+)
+
+
+def all_checks(stages: Stages) -> tuple[Finding, ...]:
+    """The findings of every check, in order."""
+    return tuple(finding for check in CHECKS for finding in check(stages))
