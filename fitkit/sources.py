@@ -26,8 +26,11 @@ SOURCES: dict[str, Source] = {
     for source in (
         Source("S18", "birch plywood: real thickness, density, mass per sheet", "secondary"),
         Source("S19", "polyethylene foam: densities, sheet sizes, cutting tolerance", "secondary"),
-        Source("S20", "materials forbidden on lasers: lists of three universities and workshops",
-               "secondary"),
+        Source(
+            "S20",
+            "materials forbidden on lasers: lists of three universities and workshops",
+            "secondary",
+        ),
         Source("S23", "wood dust limits: HSE information sheet WIS23 and others", "secondary"),
         Source("S24", "lithium batteries as baggage", "secondary"),
         Source("CHK", "computed, and checked when the tables were made", "computed"),

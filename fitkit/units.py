@@ -45,8 +45,11 @@ _ANGLES: dict[str, Fraction] = dict.fromkeys(("deg", "degree", "degrees", "°"),
 _KINDS = {"length": _LENGTHS, "mass": _MASSES, "angle": _ANGLES}
 _PAIRS = (("ft", "in"), ("'", '"'), ("lb", "oz"))
 _WITH_ARTICLE = {"length": "a length", "mass": "a mass", "angle": "an angle"}
-_LIKE = {"length": '"12 3/8 in", "31.5 cm" or "44 mm"', "mass": '"1.2 kg", "350 g" or "2 lb 3 oz"',
-         "angle": '"3 deg"'}
+_LIKE = {
+    "length": '"12 3/8 in", "31.5 cm" or "44 mm"',
+    "mass": '"1.2 kg", "350 g" or "2 lb 3 oz"',
+    "angle": '"3 deg"',
+}
 _TERM = re.compile(
     r"\s*(?:(?P<whole>\d+)[ -]+)?(?:(?P<over>\d+)/(?P<under>\d+)|(?P<number>\d+(?:\.\d+)?|\.\d+))"
     r"\s*(?P<unit>[a-zA-Zµ]+|[\"'°])?"
@@ -163,8 +166,16 @@ def _tidy(text: str) -> str:
         else char
         for char in text
     )
-    for odd, plain in (("⁄", "/"), ("″", '"'), ("”", '"'), ("′", "'"), ("’", "'"), ("−", "-"),
-                       ("''", '"'), ("\u00a0", " ")):
+    for odd, plain in (
+        ("⁄", "/"),
+        ("″", '"'),
+        ("”", '"'),
+        ("′", "'"),
+        ("’", "'"),
+        ("−", "-"),
+        ("''", '"'),
+        ("\u00a0", " "),
+    ):
         spread = spread.replace(odd, plain)
     return spread.strip()
 
@@ -173,7 +184,9 @@ def _parsed(text: str, kind: str, place: str) -> Fraction:
     """A text with its unit as an exact fraction of mm, kg or degrees."""
 
     def refuse(found: str, remedy: str = "") -> BadInput:
-        return BadInput([Fault(place, found, remedy or f"write {_WITH_ARTICLE[kind]} such as {_LIKE[kind]}")])
+        return BadInput(
+            [Fault(place, found, remedy or f"write {_WITH_ARTICLE[kind]} such as {_LIKE[kind]}")]
+        )
 
     shown = _shown(text)
     tidy = _tidy(text)
@@ -191,7 +204,7 @@ def _parsed(text: str, kind: str, place: str) -> Fraction:
             raise refuse(f"{shown} is not {_WITH_ARTICLE[kind]}")
         unit = (term["unit"] or "").lower()
         if not unit:
-            if re.match(r"\s*,\d", rest[term.end():]):
+            if re.match(r"\s*,\d", rest[term.end() :]):
                 raise refuse(f"{shown} has a decimal comma", "write a decimal point")
             raise refuse(f"{shown} has no unit", f"write {_bare(kind, tidy)}")
         factor = _KINDS[kind].get(unit)
@@ -202,10 +215,13 @@ def _parsed(text: str, kind: str, place: str) -> Fraction:
             raise refuse(f"{shown}: the unit {term['unit']} is not known")
         total += _amount(term, refuse, shown) * factor
         seen.append(unit)
-        rest = rest[term.end():].strip()
+        rest = rest[term.end() :].strip()
     if len(seen) > 1 and not _goes_together(seen, kind):
-        raise refuse(f"{shown} mixes units", 'write one unit, or feet with inches ("2 ft 3 in"), or '
-                     'pounds with ounces ("2 lb 3 oz")')
+        raise refuse(
+            f"{shown} mixes units",
+            'write one unit, or feet with inches ("2 ft 3 in"), or '
+            'pounds with ounces ("2 lb 3 oz")',
+        )
     return sign * total
 
 

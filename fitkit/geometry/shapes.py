@@ -75,9 +75,12 @@ def rectangle(
         )
         for (cx, cy), turn in zip(centres, np.arange(4) * (math.pi / 2), strict=True)
     ]
-    rounded = Polygon(np.vstack(parts))
-    # the arcs start half a step inside their quarter: the straight sides stay where they are
-    return shapely.normalize(rounded.intersection(shapely.box(x, y, x + width_mm, y + depth_mm)))
+    xy = np.vstack(parts)
+    # the arcs start half a step inside their quarter, on the straight sides: put them there exactly
+    for axis, edges in ((0, (x, x + width_mm)), (1, (y, y + depth_mm))):
+        for edge in edges:
+            xy[np.abs(xy[:, axis] - edge) < 1e-9, axis] = edge
+    return shapely.normalize(Polygon(xy))
 
 
 def regular(sides: int, across_mm: float, *, at: tuple[float, float] = (0.0, 0.0)) -> Polygon:

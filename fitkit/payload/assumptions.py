@@ -9,7 +9,7 @@ from fitkit.payload.wishes_in import CLEARANCES, PROFILE
 from fitkit.reference.fragility import fragility_bands
 from fitkit.reference.panels import panels
 from fitkit.sources import cited
-from fitkit.units import length_text, number_text
+from fitkit.units import length_text
 
 _SILENT = {
     "count": "1 of each",
@@ -68,11 +68,10 @@ def _wall(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
     if "panel" not in given:
         yield f"Panel, not given: {wall.panel} (assumption)."
     if "thickness" not in given and panel is not None:
-        low, high = number_text(panel.min_mm, places=1), _length(payload, panel.max_mm)
+        low, high = _length(payload, panel.min_mm), _length(payload, panel.max_mm)
         yield (
             f"Panel thickness, not measured: {_length(payload, wall.panel_mm)}, the mean of "
-            f"{_length(payload, panel.min_mm) if payload.units == 'in' else low} to {high} "
-            f"({cited(panel.source)})."
+            f"{low} to {high} ({cited(panel.source)})."
         )
     if wall.areal_kg_m2 is None:
         yield "Panel mass per square metre, not given: the panels count with no mass."
@@ -82,7 +81,8 @@ def _wall(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
     missing = [key for key in PROFILE if key not in stated]
     if missing:
         values = ", ".join(
-            f"{key.replace('_', ' ')} {_length(payload, getattr(wall.profile, f'{key}_mm'))}" for key in missing
+            f"{key.replace('_', ' ')} {_length(payload, getattr(wall.profile, f'{key}_mm'))}"
+            for key in missing
         )
         yield f"Profile, not measured: {values} (common practice, no source); measure your own."
 
@@ -99,18 +99,25 @@ def _foam(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
     if "allowance" not in given:
         silent.append(f"pocket allowance {_length(payload, foam.allowance_mm)}")
     stated = given.get("notch")
-    if foam.notch is not None and not (isinstance(stated, Mapping) and {"width", "depth"} <= set(stated)):
-        size = f"{_length(payload, foam.notch.width_mm)} wide and {_length(payload, foam.notch.depth_mm)} deep"
-        silent.append(f"finger notches {size}")
+    if foam.notch is not None and not (
+        isinstance(stated, Mapping) and {"width", "depth"} <= set(stated)
+    ):
+        wide, deep = (_length(payload, n) for n in (foam.notch.width_mm, foam.notch.depth_mm))
+        silent.append(f"finger notches {wide} wide and {deep} deep")
     if silent:
         yield f"Foam, not given: {'; '.join(silent)} (common practice, no source)."
     if "density" not in given:
-        yield f"Foam density, not weighed: {foam.density_kg_m3:g} kg/m3 (assumption); weigh an offcut."
+        density = f"{foam.density_kg_m3:g} kg/m3"
+        yield f"Foam density, not weighed: {density} (assumption); weigh an offcut."
 
 
 def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
     tables = data.get("item")
-    given = [table for table in tables if isinstance(table, Mapping)] if isinstance(tables, list) else []
+    given = (
+        [table for table in tables if isinstance(table, Mapping)]
+        if isinstance(tables, list)
+        else []
+    )
     pairs = list(zip(payload.items, given, strict=True))
 
     def without(key: str) -> list[str]:
@@ -118,16 +125,16 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
 
     total = len(pairs)
     if names := without("mass"):
-        yield f"Mass, not given for {_names(names, total)}: the total is without them; weigh them."
+        yield f"Mass, not given for {_names(names, total)}: the total leaves it out; weigh it."
     silent = [text for key, text in _SILENT.items() if without(key)]
     if silent:
         yield f"Items, where the sheet is silent: {'; '.join(silent)} (assumption)."
     if names := without("uncertainty"):
         yield f"Uncertainty of the measurement, not given for {_names(names, total)}: none."
     if names := without("power"):
-        yield f"Power, not given for {_names(names, total)}: unknown; heat cannot be judged for them."
+        yield f"Power, not given for {_names(names, total)}: unknown, so heat is not judged."
     if names := without("fragility"):
-        yield f"Fragility, not given for {_names(names, total)}: unknown; drops cannot be judged for them."
+        yield f"Fragility, not given for {_names(names, total)}: unknown, so drops are not judged."
     bands = fragility_bands()
     for band in bands.values():
         if names := [item.name for item, table in pairs if table.get("fragility") == band.name]:
@@ -138,9 +145,9 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
 
 
 def _names(names: Sequence[str], total: int) -> str:
-    """Names in a row; "any item" when it is all of them."""
-    if len(names) == total:
-        return "any item" if total > 1 else names[0]
+    """Names in a row; "any item" when it is all of many."""
+    if len(names) == total > 1:
+        return "any item"
     return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]
 
 

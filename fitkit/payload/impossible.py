@@ -12,20 +12,15 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.payload.model import Item, Payload, Wall
+from fitkit.payload.model import Item, Payload
 from fitkit.payload.pose import posed
 from fitkit.payload.reading import Table
 from fitkit.payload.toml_lines import Path
-from fitkit.units import length_text, mass_text
+from fitkit.payload.walls import build_up_mm
+from fitkit.units import mass_text
 
 SLACK_MM = 0.05
 """By how much a limit may be missed before a fault is noted [mm]: curves are drawn that finely."""
-
-
-def wall_build_up_mm(wall: Wall) -> float:
-    """Outside minus inside on one side [mm]: outer leaf, slot and inner leaf."""
-    profile = wall.profile
-    return profile.outer_leaf_mm + profile.slot_mm + profile.inner_leaf_mm
 
 
 def least_plan_mm(silhouette: BaseGeometry, *, free: bool) -> tuple[float, float]:
@@ -67,7 +62,9 @@ def _item_tables(sheet: Table) -> list[Table]:
     if not isinstance(found, list):
         return []
     return [
-        Table(entry, ("item", index), sheet.notes) for index, entry in enumerate(found) if isinstance(entry, dict)
+        Table(entry, ("item", index), sheet.notes)
+        for index, entry in enumerate(found)
+        if isinstance(entry, dict)
     ]
 
 
@@ -75,44 +72,60 @@ def _mass(payload: Payload, item: Item, table: Table) -> None:
     limit = payload.case.limits.mass_kg
     if limit is not None and item.mass_kg is not None and item.mass_kg > limit:
         units = payload.units
-        table.fault("mass", f"{mass_text(item.mass_kg, units=units)} is more than the whole case may weigh",
-                    f"the limit is {mass_text(limit, units=units)}{_at_line(table, ('case', 'limits', 'mass'))}: "
-                    "raise it, or take the item out")
+        at = _at_line(table, ("case", "limits", "mass"))
+        table.fault(
+            "mass",
+            f"{mass_text(item.mass_kg, units=units)} is more than the whole case may weigh",
+            f"the limit is {mass_text(limit, units=units)}{at}: "
+            "raise it, or take the item out",
+        )
 
 
 def _height(payload: Payload, item: Item, table: Table) -> None:
     """The least height of the item against the halves' depths."""
-    case, gaps = payload.case, payload.case.clearance
-    deep, shallow = case.depths_mm
     height = min(posed(item, up).height_mm for up in item.up)
-    room: float | None = None
-    need = height + gaps.floor_mm
-    if case.form == "pair" or (case.form == "tray" and deep is not None):
-        need += gaps.lid_mm
-        room = deep
-        if case.form == "pair" and item.proud and deep is not None:
-            need, room = need + gaps.floor_mm - gaps.lid_mm, 2 * deep
-    elif deep is not None and shallow is not None:
-        need, room = need + gaps.lid_mm, deep + shallow
-        if not item.proud and max(deep, shallow) < height + gaps.floor_mm:
-            need, room = height + gaps.floor_mm, max(deep, shallow)
-    if room is None or need <= room + SLACK_MM:
+    asked = [(need, room) for need, room in _depth_needs(payload, item, height) if room is not None]
+    misses = [(need, room) for need, room in asked if need > room + SLACK_MM]
+    if not misses:
         return
-    units = payload.units
+    need, room = max(misses, key=lambda miss: miss[0] - miss[1])
+    say = table.notes.say
+    at = _at_line(table, ("case", "depths"))
     table.fault(
         "body",
-        f"the item is {length_text(height, units=units)} high at least and takes {length_text(need, units=units)} "
+        f"the item is {say(height)} high at least and takes {say(need)} "
         "with its clearances",
-        f"the depths leave {length_text(room, units=units)}{_at_line(table, ('case', 'depths'))}: give "
-        f"{length_text(need - room, units=units)} more, or let it lie on another face (up)",
+        f"the depths leave {say(room)}{at}: give "
+        f"{say(need - room)} more, or let it lie on another face (up)",
     )
+
+
+def _depth_needs(
+    payload: Payload, item: Item, height_mm: float
+) -> list[tuple[float, float | None]]:
+    """Heights that the item takes for certain, each with the room there is (None where free)."""
+    gaps = payload.case.clearance
+    deep, shallow = payload.case.depths_mm
+    stands = height_mm + gaps.floor_mm
+    if payload.case.form == "tray":
+        return [(stands, deep)]
+    both = None if deep is None or shallow is None else deep + shallow
+    deepest = None if deep is None or shallow is None else max(deep, shallow)
+    if payload.case.form == "pair" and not item.proud:
+        return [(stands + gaps.lid_mm, deepest)]
+    needs: list[tuple[float, float | None]] = [(stands + min(gaps.lid_mm, gaps.floor_mm), both)]
+    if not item.proud:
+        needs.append((stands, deepest))
+    return needs
 
 
 def _outside(payload: Payload, item: Item, table: Table) -> None:
     """The item's least box in each pose against the limits on the outside sizes."""
     limits, gaps = payload.case.limits, payload.case.clearance
-    wall = 2 * wall_build_up_mm(payload.wall)
-    allowed = sorted((math.inf if side is None else side for side in limits.outside_mm), reverse=True)
+    wall = 2 * build_up_mm(payload.wall.profile)
+    allowed = sorted(
+        (math.inf if side is None else side for side in limits.outside_mm), reverse=True
+    )
     best_over, best_linear = math.inf, math.inf
     best: tuple[float, float, float] = (0.0, 0.0, 0.0)
     for up in item.up:
@@ -125,20 +138,22 @@ def _outside(payload: Payload, item: Item, table: Table) -> None:
         if over < best_over:
             best_over, best = over, outside
         best_linear = min(best_linear, sum(outside))
-    units = payload.units
+    say = table.notes.say
     if best_over > SLACK_MM:
-        needs = " x ".join(length_text(side, units=units) for side in best)
+        needs = " x ".join(say(side) for side in best)
         table.fault(
-            "body", f"the item alone needs a case of {needs} outside",
-            f"that is {length_text(best_over, units=units)} over the limit"
-            f"{_at_line(table, ('case', 'limits', 'outside'))}: raise the limit, or take the item out",
+            "body",
+            f"the item alone needs a case of {needs} outside",
+            f"that is {say(best_over)} over the limit"
+            f"{_at_line(table, ('case', 'limits', 'outside'))}: raise it, or take the item out",
         )
     if limits.linear_mm is not None and best_linear > limits.linear_mm + SLACK_MM:
         over_mm = best_linear - limits.linear_mm
         table.fault(
-            "body", f"the item alone needs a linear sum of {length_text(best_linear, units=units)} outside",
-            f"that is {length_text(over_mm, units=units)} over the limit"
-            f"{_at_line(table, ('case', 'limits', 'linear'))}: raise the limit, or take the item out",
+            "body",
+            f"the item alone needs a linear sum of {say(best_linear)} outside",
+            f"that is {say(over_mm)} over the limit"
+            f"{_at_line(table, ('case', 'limits', 'linear'))}: raise it, or take the item out",
         )
 
 

@@ -10,7 +10,6 @@ from fitkit.payload.pose import body_size
 from fitkit.payload.reading import LEAST_MM, Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
 from fitkit.reference.fragility import fragility_bands
-from fitkit.units import length_text
 
 MOST_COPIES = 500
 """Most copies of one item (builder's setting, assumption: a slip of the finger beyond it)."""
@@ -23,8 +22,21 @@ HOLDS: tuple[Hold, ...] = ("pocket", "mounted")
 REACHES: tuple[Reach, ...] = ("always", "any")
 ZONE_KINDS: tuple[ZoneKind, ...] = ("connector", "cable", "vent", "hand")
 
-ITEM_KEYS = ("name", "count", "mass", "body", "up", "turn", "hold", "proud", "fragility", "power",
-             "reach", "uncertainty", "zone")
+ITEM_KEYS = (
+    "name",
+    "count",
+    "mass",
+    "body",
+    "up",
+    "turn",
+    "hold",
+    "proud",
+    "fragility",
+    "power",
+    "reach",
+    "uncertainty",
+    "zone",
+)
 
 
 def read_items(sheet: Table) -> tuple[Item, ...]:
@@ -32,10 +44,14 @@ def read_items(sheet: Table) -> tuple[Item, ...]:
     tables = sheet.tables("item")
     if tables is None:
         if "item" not in sheet:
-            sheet.fault(None, "the sheet has no items", "add at least one [[item]] with a name and a body")
+            sheet.fault(
+                None, "the sheet has no items", "add at least one [[item]] with a name and a body"
+            )
         return ()
     if not tables:
-        sheet.fault("item", "the sheet has no items", "add at least one [[item]] with a name and a body")
+        sheet.fault(
+            "item", "the sheet has no items", "add at least one [[item]] with a name and a body"
+        )
     names: list[tuple[Table, str | None]] = []
     for table in tables:
         name = _name(table)
@@ -62,10 +78,15 @@ def _name(table: Table) -> str | None:
         table.fault("name", f"the name has {len(name)} characters", f"give {MOST_NAME} or fewer")
     elif bad:
         shown_bad = " ".join(char if char.isprintable() else f"U+{ord(char):04X}" for char in bad)
-        table.fault("name", f"the name has {shown_bad} in it", "use letters, digits, blanks and dashes: it also "
-                    "names files")
+        table.fault(
+            "name",
+            f"the name has {shown_bad} in it",
+            "use letters, digits, blanks and dashes: it also names files",
+        )
     elif name != name.strip() or name.endswith("."):
-        table.fault("name", "the name starts or ends with a blank or a dot", f'write "{name.strip(" .")}"')
+        table.fault(
+            "name", "the name starts or ends with a blank or a dot", f'write "{name.strip(" .")}"'
+        )
     elif name.casefold() in _TAKEN:
         table.fault("name", f'"{name}" already means something else in a plan', "give another name")
     else:
@@ -81,8 +102,11 @@ def _unlike(names: list[tuple[Table, str]]) -> None:
         if twin is not table:
             line = table.notes.lines.get((*twin.path, "name"))
             where = f" (the other is on line {line})" if line else ""
-            table.fault("name", f'two items are called "{name}"{where}',
-                        "rename one, or give one item a count")
+            table.fault(
+                "name",
+                f'two items are called "{name}"{where}',
+                "rename one, or give one item a count",
+            )
 
 
 def _labels_unlike(tables: list[Table], items: list[Item | None]) -> None:
@@ -94,8 +118,11 @@ def _labels_unlike(tables: list[Table], items: list[Item | None]) -> None:
         for copy in range(1, item.count + 1):
             label = f"{item.name} {copy}"
             if label.casefold() in names:
-                table.fault("name", f'copy {copy} of "{item.name}" would be called like the item "{label}"',
-                            "rename one of them")
+                table.fault(
+                    "name",
+                    f'copy {copy} of "{item.name}" would be called like the item "{label}"',
+                    "rename one of them",
+                )
                 break
 
 
@@ -155,8 +182,11 @@ def _up(table: Table) -> tuple[Face, ...] | None:
         if face is None:
             wrong = True
             near = difflib.get_close_matches(entry, FACES, n=1) if isinstance(entry, str) else []
-            table.notes.fault((*table.path, "up", index), f"{shown(entry)} is not a face",
-                              f'did you mean "{near[0]}"?' if near else remedy)
+            table.notes.fault(
+                (*table.path, "up", index),
+                f"{shown(entry)} is not a face",
+                f'did you mean "{near[0]}"?' if near else remedy,
+            )
         elif face not in faces:
             faces.append(face)
     return None if wrong else tuple(faces)
@@ -170,9 +200,13 @@ def _fragility(table: Table) -> float | None:
         if value in bands:
             return bands[value].low_g
         near = difflib.get_close_matches(value, list(bands), n=1)
-        table.fault("fragility", f"{shown(value)} is not a band of fragility",
-                    f'did you mean "{near[0]}"?' if near
-                    else f"give G as a number, or {listed(f'{chr(34)}{band}{chr(34)}' for band in bands)}")
+        table.fault(
+            "fragility",
+            f"{shown(value)} is not a band of fragility",
+            f'did you mean "{near[0]}"?'
+            if near
+            else f"give G as a number, or {listed(f'{chr(34)}{band}{chr(34)}' for band in bands)}",
+        )
         return None
     return table.number("fragility", least=1, most=1000, unit="G")
 
@@ -190,8 +224,11 @@ def _zone(zone: Table, body: Body | None) -> Zone | None:
     zone.only(("kind", "face", "at", "size", "depth"))
     missing = [key for key in ("kind", "face", "at", "size", "depth") if key not in zone]
     if missing:
-        zone.fault(None, f"the zone has no {' and no '.join(missing)}",
-                   'give kind, face, at = [along, up], size = [width, height] and depth')
+        zone.fault(
+            None,
+            f"the zone has no {' and no '.join(missing)}",
+            "give kind, face, at = [along, up], size = [width, height] and depth",
+        )
     kind = zone.choice("kind", ZONE_KINDS)
     face = _face(zone)
     at = read_pair(zone, "at", least_mm=-20_000.0) if "at" in zone else None
@@ -200,10 +237,11 @@ def _zone(zone: Table, body: Body | None) -> Zone | None:
     if face is not None and at is not None and body is not None:
         width, height = _face_size(face, body)
         if not (0 <= at[0] <= width and 0 <= at[1] <= height):
-            units = zone.notes.units
+            say = zone.notes.say
             zone.fault(
-                "at", f"the zone's centre is outside the {face} face",
-                f"that face is {length_text(width, units=units)} along and {length_text(height, units=units)} "
+                "at",
+                f"the zone's centre is outside the {face} face",
+                f"that face is {say(width)} along and {say(height)} "
                 "up; measure from its left and from its foot",
             )
             return None
@@ -218,8 +256,11 @@ def _face(zone: Table) -> Face | None:
     if value is None or face is not None:
         return face
     near = difflib.get_close_matches(value, FACES, n=1) if isinstance(value, str) else []
-    zone.fault("face", f"{shown(value)}: an item has no such face",
-               f'did you mean "{near[0]}"?' if near else f"give {listed(FACES)}")
+    zone.fault(
+        "face",
+        f"{shown(value)}: an item has no such face",
+        f'did you mean "{near[0]}"?' if near else f"give {listed(FACES)}",
+    )
     return None
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from attrs import field, frozen
+from attrs import frozen
 from shapely import Polygon
 
 Face = Literal["top", "bottom", "left", "right", "front", "back"]
@@ -201,7 +201,7 @@ class Payload:
     case: CaseWishes = CaseWishes()
     wall: Wall = Wall()
     foam: FoamWishes = FoamWishes()
-    assumptions: tuple[str, ...] = field(default=(), converter=tuple)
+    assumptions: tuple[str, ...] = ()
 
     def item(self, name: str) -> Item:
         """The item called ``name``; KeyError if there is none."""

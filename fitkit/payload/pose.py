@@ -182,7 +182,9 @@ def _slabs(body: Body, up: Face, size: tuple[float, float, float]) -> list[Band]
             slabs.append(Band(section.z0_mm, section.z1_mm, section.outline))
             continue
         if up == "bottom":
-            over = shapely.transform(section.outline, lambda xy: np.array([0.0, size[1]]) + xy * (1, -1))
+            over = shapely.transform(
+                section.outline, lambda xy: np.array([0.0, size[1]]) + xy * (1, -1)
+            )
             slabs.append(Band(size[2] - section.z1_mm, size[2] - section.z0_mm, over))
             continue
         axis = 1 if up in ("front", "back") else 0

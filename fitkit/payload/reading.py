@@ -41,6 +41,10 @@ class Notes:
         place = f"{where}, {words}" if words else where
         self._noted.append((line or 0, Fault(place, found, remedy)))
 
+    def say(self, length_mm: float) -> str:
+        """A length in the sheet's units, for people to read."""
+        return length_text(length_mm, units=self.units)
+
     def __len__(self) -> int:
         """How many faults there are."""
         return len(self._noted)
@@ -134,8 +138,11 @@ class Table:
         if value is None:
             return None
         if not isinstance(value, list):
-            self.fault(key, f"{shown(value)} where a list of tables belongs",
-                       f"write {key} = [ {{ ... }} ], or a heading in double brackets")
+            self.fault(
+                key,
+                f"{shown(value)} where a list of tables belongs",
+                f"write {key} = [ {{ ... }} ], or a heading in double brackets",
+            )
             return None
         found = []
         for index, entry in enumerate(value):
@@ -162,7 +169,9 @@ class Table:
         self.fault(key, f"{shown(value)} where true or false belongs", "write true or false")
         return None
 
-    def choice(self, key: str, known: Sequence[str], *, later: dict[str, str] | None = None) -> str | None:
+    def choice(
+        self, key: str, known: Sequence[str], *, later: dict[str, str] | None = None
+    ) -> str | None:
         """One of a few words."""
         value = self.data.get(key)
         if value is None or (isinstance(value, str) and value in known):
@@ -172,8 +181,11 @@ class Table:
             self.fault(key, f'"{value}" is not planned by this version of fitkit', later[value])
             return None
         near = difflib.get_close_matches(value, known, n=1) if isinstance(value, str) else []
-        self.fault(key, f"{shown(value)} is none of the words known here",
-                   f'did you mean "{near[0]}"? write {quoted}' if near else f"write {quoted}")
+        self.fault(
+            key,
+            f"{shown(value)} is none of the words known here",
+            f'did you mean "{near[0]}"? write {quoted}' if near else f"write {quoted}",
+        )
         return None
 
     def whole(self, key: str, *, most: int) -> int | None:
@@ -185,21 +197,30 @@ class Table:
             self.fault(key, f"{shown(value)} where a whole number belongs", f"give 1 to {most}")
             return None
         if not 1 <= value <= most:
-            self.fault(key, f"{key} is {shown(value).removeprefix('the number ')}", f"give 1 to {most}")
+            self.fault(
+                key, f"{key} is {shown(value).removeprefix('the number ')}", f"give 1 to {most}"
+            )
             return None
         return value
 
-    def number(self, key: str, *, least: float, most: float, unit: str, more: bool = False) -> float | None:
+    def number(
+        self, key: str, *, least: float, most: float, unit: str, more: bool = False
+    ) -> float | None:
         """A plain number from ``least`` (above it with ``more``) to ``most``."""
         value = self.data.get(key)
         if value is None:
             return None
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.fault(key, f"{shown(value)} where a plain number belongs", f"give {unit} as a number")
+            self.fault(
+                key, f"{shown(value)} where a plain number belongs", f"give {unit} as a number"
+            )
             return None
         if not (least <= value <= most) or (more and value <= least):
-            self.fault(key, f"{shown(value)} is out of range",
-                       f"give {unit} {'above' if more else 'from'} {least:g} to {most:g}")
+            self.fault(
+                key,
+                f"{shown(value)} is out of range",
+                f"give {unit} {'above' if more else 'from'} {least:g} to {most:g}",
+            )
             return None
         return float(value)
 
@@ -210,7 +231,9 @@ class Table:
             return None
         angle = self._quantity(key, value, lambda typed: angle_deg(typed))
         if angle is not None and not 0 <= angle < most_deg:
-            self.fault(key, f"{shown(value)} is out of range", f"give 0 to under {most_deg:g} degrees")
+            self.fault(
+                key, f"{shown(value)} is out of range", f"give 0 to under {most_deg:g} degrees"
+            )
             return None
         return angle
 
@@ -220,12 +243,17 @@ class Table:
         if value is None or (free and value == "free"):
             return None
         if not isinstance(value, str):
-            self.fault(key, f"{shown(value)} where a mass with its unit belongs",
-                       'write a mass such as "1.2 kg", "350 g" or "2 lb 3 oz"')
+            self.fault(
+                key,
+                f"{shown(value)} where a mass with its unit belongs",
+                'write a mass such as "1.2 kg", "350 g" or "2 lb 3 oz"',
+            )
             return None
         mass = self._quantity(key, value, lambda typed: mass_kg(str(typed)))
         if mass is not None and not 0 < mass <= 5000:
-            self.fault(key, f"{shown(value)} is out of range", "give a mass above 0 and up to 5000 kg")
+            self.fault(
+                key, f"{shown(value)} is out of range", "give a mass above 0 and up to 5000 kg"
+            )
             return None
         return mass
 
@@ -235,8 +263,9 @@ class Table:
         """A length within its range [mm]; None also for "free" where that is allowed."""
         if key not in self.data:
             return None
-        return self.length_at((*self.path, key), self.data[key], least_mm=least_mm, most_mm=most_mm,
-                              free=free)
+        return self.length_at(
+            (*self.path, key), self.data[key], least_mm=least_mm, most_mm=most_mm, free=free
+        )
 
     def lengths(
         self, key: str, *, sizes: Sequence[int], least_mm: float = 0.0, free: bool = False
@@ -247,7 +276,9 @@ class Table:
             return None
         if not isinstance(value, list) or len(value) not in sizes:
             word = listed(str(size) for size in sizes) if len(sizes) < 4 else "1 or more"
-            self.fault(key, f"{shown(value)} where {word} lengths belong", f"write {word} lengths in [ ]")
+            self.fault(
+                key, f"{shown(value)} where {word} lengths belong", f"write {word} lengths in [ ]"
+            )
             return None
         before = len(self.notes)
         read = tuple(
@@ -257,7 +288,12 @@ class Table:
         return read if len(self.notes) == before else None
 
     def length_at(
-        self, path: Path, value: object, *, least_mm: float = 0.0, most_mm: float = MOST_MM,
+        self,
+        path: Path,
+        value: object,
+        *,
+        least_mm: float = 0.0,
+        most_mm: float = MOST_MM,
         free: bool = False,
     ) -> float | None:
         """A length that stands at ``path`` [mm]."""
@@ -266,8 +302,11 @@ class Table:
         units = self.notes.units
         if isinstance(value, bool) or not isinstance(value, int | float | str):
             choice = ' or "free"' if free else ""
-            self.notes.fault(path, f"{shown(value)} where a length belongs",
-                             f'give a number in {units}, or a text with its unit such as "31.5 cm"{choice}')
+            self.notes.fault(
+                path,
+                f"{shown(value)} where a length belongs",
+                f'give a number in {units}, or a text with its unit such as "31.5 cm"{choice}',
+            )
             return None
         if free and isinstance(value, str) and value.isalpha():
             self.notes.fault(path, f"{shown(value)} is not a length", 'give a length or "free"')
@@ -279,10 +318,17 @@ class Table:
                 self.notes.fault(path, fault.found, fault.remedy)
             return None
         if not least_mm <= length <= most_mm or not math.isfinite(length):
-            low, high = (length_text(edge, units=units) for edge in (least_mm, most_mm))
-            kind = "negative" if length < 0 else "nought" if length == 0 else (
-                "too small" if length < least_mm else "too large")
-            self.notes.fault(path, f"{shown(value)} is {kind}", f"give a length from {low} to {high}")
+            low, high = (self.notes.say(edge) for edge in (least_mm, most_mm))
+            kind = (
+                "negative"
+                if length < 0
+                else "nought"
+                if length == 0
+                else ("too small" if length < least_mm else "too large")
+            )
+            self.notes.fault(
+                path, f"{shown(value)} is {kind}", f"give a length from {low} to {high}"
+            )
             return None
         return length
 
@@ -290,7 +336,9 @@ class Table:
         self, key: str, value: object, read: Callable[[str | float], float]
     ) -> float | None:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
-            self.fault(key, f"{shown(value)} where a number with its unit belongs", "write it in quotes")
+            self.fault(
+                key, f"{shown(value)} where a number with its unit belongs", "write it in quotes"
+            )
             return None
         try:
             return read(value)

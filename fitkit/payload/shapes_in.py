@@ -15,7 +15,7 @@ from fitkit.geometry.shapes import CHORD_MM, arc_points, circle, moved, rectangl
 from fitkit.payload.model import Body, Section
 from fitkit.payload.reading import LEAST_MM, Table, shown
 from fitkit.payload.toml_lines import Path
-from fitkit.units import MM_PER_INCH, length_text, number_text
+from fitkit.units import MM_PER_INCH, number_text
 
 KINDS = ("rectangle", "circle", "polygon", "regular")
 MOST_SIDES = 120
@@ -49,11 +49,17 @@ class _Piece:
 def read_body(item: Table) -> Body | None:
     """The item's body, its box starting at 0, 0, 0; None where anything is wrong with it."""
     if "body" not in item:
-        item.fault(None, "the item has no body", "give body = [ { rectangle = [w, d], z = [0, h] } ]")
+        item.fault(
+            None, "the item has no body", "give body = [ { rectangle = [w, d], z = [0, h] } ]"
+        )
         return None
     body = item.data["body"]
     if isinstance(body, dict):
-        item.fault("body", "a table where a list of shapes belongs", "put it in brackets: body = [ { ... } ]")
+        item.fault(
+            "body",
+            "a table where a list of shapes belongs",
+            "put it in brackets: body = [ { ... } ]",
+        )
         return None
     shapes = item.tables("body")
     if shapes is None:
@@ -68,15 +74,22 @@ def read_body(item: Table) -> Body | None:
         return None
     parts = pieces_of(pieces)
     if parts > 1:
-        item.fault("body", f"the body is in {parts} pieces",
-                   "let the shapes overlap or share a face; touching at a point or along a line does not "
-                   "hold them together")
+        item.fault(
+            "body",
+            f"the body is in {parts} pieces",
+            "let the shapes overlap or share a face; touching at a point or along a line does not "
+            "hold them together",
+        )
         return None
-    left, low, _, _ = shapely.total_bounds(np.array([p.drawn.outline for p in pieces], dtype=object))
+    left, low, _, _ = shapely.total_bounds(
+        np.array([p.drawn.outline for p in pieces], dtype=object)
+    )
     down = min(p.z0_mm for p in pieces)
     return Body(
         tuple(
-            Section(_shifted(p.drawn.outline, -float(left), -float(low)), p.z0_mm - down, p.z1_mm - down)
+            Section(
+                _shifted(p.drawn.outline, -float(left), -float(low)), p.z0_mm - down, p.z1_mm - down
+            )
             for p in pieces
         )
     )
@@ -134,7 +147,9 @@ def _piece(shape: Table) -> _Piece | None:
             hole.fault(None, "the hole is not inside its outline", "move it or make it smaller")
             continue
         # a little smaller than typed, so that the body is never drawn smaller than it is
-        gone = cut.outline.buffer(-2 * CHORD_MM, join_style="mitre") if _curved(hole) else cut.outline
+        gone = (
+            cut.outline.buffer(-2 * CHORD_MM, join_style="mitre") if _curved(hole) else cut.outline
+        )
         rest = outline.difference(gone)
         if not isinstance(rest, Polygon) or rest.is_empty:
             hole.fault(None, "the hole cuts its outline in pieces", "move it or make it smaller")
@@ -160,8 +175,8 @@ def _band(shape: Table) -> tuple[float, float] | None:
     if low is None or high is None:
         return None
     if high - low < LEAST_MM:
-        units = shape.notes.units
-        found = f"the band from {length_text(low, units=units)} to {length_text(high, units=units)} has no height"
+        say = shape.notes.say
+        found = f"the band from {say(low)} to {say(high)} has no height"
         shape.fault("z", found, "give the lower height first, then the higher one")
         return None
     return low, high
@@ -204,9 +219,12 @@ def _rectangle(shape: Table, at: tuple[float, float]) -> _Drawn | None:
     if size is None or corner is None:
         return None
     if corner > min(size) / 2:
-        units = shape.notes.units
-        shape.fault("corner", f"a corner of {length_text(corner, units=units)} is more than half the short side",
-                    f"give {length_text(min(size) / 2, units=units)} or less")
+        say = shape.notes.say
+        shape.fault(
+            "corner",
+            f"a corner of {say(corner)} is more than half the short side",
+            f"give {say(min(size) / 2)} or less",
+        )
         return None
     outline = rectangle(*size, corner_mm=corner, at=at)
     return _Drawn(outline, outline)
@@ -246,7 +264,9 @@ def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
     value = shape.data["polygon"]
     path: Path = (*shape.path, "polygon")
     if not isinstance(value, list) or len(value) < 2:
-        shape.fault("polygon", f"{shown(value)} where a list of points belongs", "give three points or more")
+        shape.fault(
+            "polygon", f"{shown(value)} where a list of points belongs", "give three points or more"
+        )
         return None
     before = len(shape.notes)
     points: list[tuple[float, float]] = []
@@ -268,11 +288,16 @@ def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
         return None
     outline = Polygon(ring)
     if not outline.is_valid:
-        shape.fault("polygon", _crossing(shape, outline),
-                    "go round the outline once, without crossing or touching it")
+        shape.fault(
+            "polygon",
+            _crossing(shape, outline),
+            "go round the outline once, without crossing or touching it",
+        )
         return None
     if outline.area < LEAST_MM**2:
-        shape.fault("polygon", "the outline encloses nothing", "give points that are not all on one line")
+        shape.fault(
+            "polygon", "the outline encloses nothing", "give points that are not all on one line"
+        )
         return None
     outline = shapely.normalize(_shifted(outline, *at))
     return _Drawn(outline, outline)
@@ -281,11 +306,16 @@ def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
 def _vertex(shape: Table, path: Path, entry: object) -> tuple[tuple[float, float], float] | None:
     """A point with the radius of the edge that ends there (0: straight)."""
     if not isinstance(entry, list) or len(entry) not in (2, 4):
-        shape.notes.fault(path, f"{shown(entry)} where a point belongs",
-                          'give [x, y], or [x, y, "arc", radius] to bend the edge that ends there')
+        shape.notes.fault(
+            path,
+            f"{shown(entry)} where a point belongs",
+            'give [x, y], or [x, y, "arc", radius] to bend the edge that ends there',
+        )
         return None
     if len(entry) == 4 and entry[2] != "arc":
-        shape.notes.fault((*path, 2), f"{shown(entry[2])} after the point", 'write "arc" and the radius')
+        shape.notes.fault(
+            (*path, 2), f"{shown(entry[2])} after the point", 'write "arc" and the radius'
+        )
         return None
     x = shape.length_at((*path, 0), entry[0], least_mm=-20_000.0)
     y = shape.length_at((*path, 1), entry[1], least_mm=-20_000.0)
@@ -293,7 +323,11 @@ def _vertex(shape: Table, path: Path, entry: object) -> tuple[tuple[float, float
     if len(entry) == 4:
         radius = shape.length_at((*path, 3), entry[3], least_mm=-20_000.0)
         if radius is not None and abs(radius) < LEAST_MM / 2:
-            shape.notes.fault((*path, 3), "the radius of the arc is nought", "give the radius, or leave it straight")
+            shape.notes.fault(
+                (*path, 3),
+                "the radius of the arc is nought",
+                "give the radius, or leave it straight",
+            )
             return None
     if x is None or y is None or radius is None:
         return None
@@ -305,7 +339,8 @@ def _ring(
 ) -> list[tuple[float, float]] | None:
     """The points with their arcs drawn in; a positive radius bulges outwards."""
     area = sum(
-        x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(points, points[1:] + points[:1], strict=True)
+        x0 * y1 - x1 * y0
+        for (x0, y0), (x1, y1) in zip(points, points[1:] + points[:1], strict=True)
     )
     way = -1.0 if area < 0 else 1.0
     ring: list[tuple[float, float]] = []
@@ -314,11 +349,12 @@ def _ring(
             start = points[index - 1]
             chord = math.dist(start, end)
             if chord == 0 or abs(radius) < chord / 2 - 1e-6:
-                units = shape.notes.units
+                say = shape.notes.say
                 shape.notes.fault(
-                    (*path, index), f"an arc of radius {length_text(abs(radius), units=units)} over "
-                    f"{length_text(chord, units=units)}",
-                    f"give a radius of {length_text(chord / 2, units=units)} or more",
+                    (*path, index),
+                    f"an arc of radius {say(abs(radius))} over "
+                    f"{say(chord)}",
+                    f"give a radius of {say(chord / 2)} or more",
                 )
                 return None
             bend = math.copysign(max(abs(radius), chord / 2), radius) * way
@@ -334,7 +370,8 @@ def _crossing(shape: Table, outline: Polygon) -> str:
         return "the outline crosses itself"
     x, y = (float(part) for part in reason.split("[")[1].rstrip("]").split()[:2])
     per = MM_PER_INCH if shape.notes.units == "in" else 1.0
-    return f"the outline crosses itself near {number_text(x / per, places=2)}, {number_text(y / per, places=2)}"
+    near = ", ".join(number_text(value / per, places=2) for value in (x, y))
+    return f"the outline crosses itself near {near}"
 
 
 def _shifted(outline: Polygon, x_mm: float, y_mm: float) -> Polygon:

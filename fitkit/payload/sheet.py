@@ -11,6 +11,8 @@ import re
 import tomllib
 from pathlib import Path
 
+from attrs import evolve
+
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.assumptions import assumptions
 from fitkit.payload.impossible import note_impossible
@@ -43,14 +45,22 @@ def read_sheet(path: Path) -> Payload:
         if path.is_dir():  # some systems refuse a folder in other words
             raise BadInput([Fault(place, "this is a folder", _within(path))]) from None
         reason = getattr(refused, "strerror", None) or str(refused)
-        raise BadInput([Fault(place, f"the file cannot be read ({reason})",
-                              "give a sheet that you may read")]) from None
+        raise BadInput(
+            [Fault(place, f"the file cannot be read ({reason})", "give a sheet that you may read")]
+        ) from None
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as refused:
         line = raw.count(b"\n", 0, refused.start) + 1
-        raise BadInput([Fault(f"{place} line {line}", "the text is not UTF-8",
-                              "save the sheet as UTF-8 in your editor")]) from None
+        raise BadInput(
+            [
+                Fault(
+                    f"{place} line {line}",
+                    "the text is not UTF-8",
+                    "save the sheet as UTF-8 in your editor",
+                )
+            ]
+        ) from None
     return parse_sheet(text, name=place)
 
 
@@ -73,7 +83,9 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     notes.units = "in" if units == "in" else "mm"
     title = sheet.text("title")
     if title is not None and not (title.strip() and title.isprintable()):
-        sheet.fault("title", "the title is empty or has odd characters in it", "give one line of text")
+        sheet.fault(
+            "title", "the title is empty or has odd characters in it", "give one line of text"
+        )
     items = read_items(sheet)
     case = read_case(sheet)
     payload = Payload(
@@ -86,15 +98,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     )
     note_impossible(payload, sheet)
     notes.settle()
-    return Payload(
-        title=payload.title,
-        items=payload.items,
-        units=payload.units,
-        case=payload.case,
-        wall=payload.wall,
-        foam=payload.foam,
-        assumptions=assumptions(payload, data),
-    )
+    return evolve(payload, assumptions=assumptions(payload, data))
 
 
 def _toml(text: str, name: str) -> dict[str, object]:
@@ -107,12 +111,22 @@ def _toml(text: str, name: str) -> dict[str, object]:
         place = name
         if where is not None:
             last = text.count("\n") + 1
-            place = f"{name} line {where[1]}, column {where[2]}" if where[1] else f"{name} line {last}"
-        raise BadInput([Fault(place, f"this is not TOML ({said[:1].lower()}{said[1:]})",
-                              "write key = value, texts in quotes, lists in [ ], tables in { }")]) from None
+            place = (
+                f"{name} line {where[1]}, column {where[2]}" if where[1] else f"{name} line {last}"
+            )
+        raise BadInput(
+            [
+                Fault(
+                    place,
+                    f"this is not TOML ({said[:1].lower()}{said[1:]})",
+                    "write key = value, texts in quotes, lists in [ ], tables in { }",
+                )
+            ]
+        ) from None
     except RecursionError:
-        raise BadInput([Fault(name, "brackets are nested too deeply",
-                              "write it as the samples do")]) from None
+        raise BadInput(
+            [Fault(name, "brackets are nested too deeply", "write it as the samples do")]
+        ) from None
 
 
 def _near(path: Path) -> str:

@@ -15,9 +15,9 @@ Path = tuple[str | int, ...]
 
 
 def key_lines(text: str) -> dict[Path, int]:
-    """The line (from 1) of every key, table and list entry of a valid TOML ``text``.
+    r"""The line (from 1) of every key, table and list entry of a valid TOML ``text``.
 
-    >>> lines = key_lines('title = "kit"\\n[[item]]\\nname = "a"\\n[[item]]\\nsize = [1,\\n  2]\\n')
+    >>> lines = key_lines('title = "kit"\n[[item]]\nname = "a"\n[[item]]\nsize = [1,\n  2]\n')
     >>> lines[("title",)], lines[("item", 1)], lines[("item", 1, "size", 1)]
     (1, 4, 6)
     """

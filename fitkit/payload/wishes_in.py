@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from typing import cast
+from typing import Any, cast
 
 from attrs import evolve
 
@@ -22,7 +22,6 @@ from fitkit.payload.model import (
 from fitkit.payload.reading import LEAST_MM, Table, shown
 from fitkit.reference.foams import METHODS
 from fitkit.reference.panels import panels
-from fitkit.units import length_text
 
 FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 OBJECTIVES: tuple[Objective, ...] = ("volume", "plan", "longest", "linear", "first")
@@ -41,8 +40,10 @@ def read_case(sheet: Table) -> CaseWishes:
     table = sheet.table("case")
     if table is None:
         return plain
-    table.only(("form", "objective", "tiers", "depths", "clearance", "limits", "corner", "draft"),
-               later=_LATER_CASE)
+    table.only(
+        ("form", "objective", "tiers", "depths", "clearance", "limits", "corner", "draft"),
+        later=_LATER_CASE,
+    )
     form = table.choice("form", FORMS)
     objective = table.choice("objective", OBJECTIVES, later=_LATER_OBJECTIVE)
     tiers = table.whole("tiers", most=MOST_TIERS)
@@ -70,10 +71,13 @@ def _depths(table: Table, form: str) -> tuple[float | None, float | None]:
     deep, shallow = read if len(read) == 2 else (read[0], None)
     if form == "pair":
         if deep is not None and shallow is not None and deep != shallow:
-            units = table.notes.units
-            table.fault("depths", f"halves of {length_text(deep, units=units)} and "
-                        f"{length_text(shallow, units=units)} are no pair",
-                        'give both halves of a pair the same depth, or form = "box"')
+            say = table.notes.say
+            table.fault(
+                "depths",
+                f"halves of {say(deep)} and "
+                f"{say(shallow)} are no pair",
+                'give both halves of a pair the same depth, or form = "box"',
+            )
         same = deep if deep is not None else shallow
         return (same, same)
     if form == "tray" and shallow is not None:
@@ -121,8 +125,11 @@ def read_wall(sheet: Table) -> Wall:
         if thickness is None and "thickness" not in table:
             near = difflib.get_close_matches(name or "", list(known), n=1)
             hint = f'did you mean "{near[0]}"? ' if near else ""
-            table.fault("panel", f"{shown(name)} is not a panel known here",
-                        f"{hint}known: {', '.join(known)}; or give its measured thickness and kg_per_m2 too")
+            table.fault(
+                "panel",
+                f"{shown(name)} is not a panel known here",
+                f"{hint}known: {', '.join(known)}; or give its thickness and kg_per_m2 too",
+            )
         measured, weight = thickness, areal
     else:
         measured = panel.mean_mm if thickness is None else thickness
@@ -146,9 +153,12 @@ def _profile(table: Table) -> Profile:
         read["corner_mm"] = max(read["leg_mm"], Profile().corner_mm)  # legs must not collide
     profile = evolve(Profile(), **read)
     if profile.corner_mm < profile.leg_mm:
-        units = table.notes.units
-        inner.fault("corner", f"a corner of {length_text(profile.corner_mm, units=units)} lets the legs collide",
-                    f"give the leg or more: {length_text(profile.leg_mm, units=units)}")
+        say = table.notes.say
+        inner.fault(
+            "corner",
+            f"a corner of {say(profile.corner_mm)} lets the legs collide",
+            f"give the leg or more: {say(profile.leg_mm)}",
+        )
     return profile
 
 
@@ -165,8 +175,10 @@ def read_foam(sheet: Table) -> FoamWishes:
     allowance = table.length("allowance", least_mm=-5.0, most_mm=20.0)
     accent = table.length("accent", least_mm=1.0, most_mm=100.0)
     density = table.number("density", least=5.0, most=500.0, unit="kilograms per cubic metre")
-    given: dict[str, object] = {
-        "sheets_mm": None if sheets is None else tuple(sorted({s for s in sheets if s is not None})),
+    given: dict[str, Any] = {
+        "sheets_mm": None
+        if sheets is None
+        else tuple(sorted({s for s in sheets if s is not None})),
         "cutting": None if cutting is None else cast(Cutting, cutting),
         "tool_mm": tool,
         "allowance_mm": allowance,
@@ -184,7 +196,9 @@ def _notch(table: Table) -> Notch | None:
     if value is False:
         return None
     if value is True:
-        table.fault("notch", "true where a size or false belongs", "give notch = { width = 24, depth = 22 }")
+        table.fault(
+            "notch", "true where a size or false belongs", "give notch = { width = 24, depth = 22 }"
+        )
         return None
     inner = table.table("notch")
     if inner is None:
@@ -193,4 +207,6 @@ def _notch(table: Table) -> Notch | None:
     width = inner.length("width", least_mm=5.0, most_mm=200.0)
     depth = inner.length("depth", least_mm=5.0, most_mm=200.0)
     plain = Notch()
-    return Notch(plain.width_mm if width is None else width, plain.depth_mm if depth is None else depth)
+    return Notch(
+        plain.width_mm if width is None else width, plain.depth_mm if depth is None else depth
+    )

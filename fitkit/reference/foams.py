@@ -66,7 +66,9 @@ def foam_kinds() -> dict[str, FoamKind]:
     """Every known kind of foam by name."""
     found = {}
     for row in rows("foams.csv"):
-        length, width = (number(cell, least=100, most=5000) for cell in row["sheet_mm"].split(" x "))
+        length, width = (
+            number(cell, least=100, most=5000) for cell in row["sheet_mm"].split(" x ")
+        )
         found[row["name"]] = FoamKind(
             name=row["name"],
             least_kg_m3=number(row["least_kg_m3"], least=10, most=300),
