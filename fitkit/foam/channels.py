@@ -32,12 +32,16 @@ def channels(
     for room in stand.rooms:
         if room.z0_mm >= top_mm - SAME_MM:
             continue
-        made.extend(polygons(cuttable(_joined(room.outline, own), method)))
+        made.extend(polygons(cuttable(joined(room.outline, own), method)))
     return tuple(made)
 
 
-def _joined(zone: Polygon, own: BaseGeometry) -> BaseGeometry:
-    """The zone swept up to the pocket, so that no wall of foam stands between plug and item."""
+def joined(zone: Polygon, own: BaseGeometry) -> BaseGeometry:
+    """A convex ``zone`` swept up to the pocket ``own``, so that no foam stands between them.
+
+    >>> joined(shapely.box(12, 4, 30, 8), shapely.box(0, 0, 10, 10)).bounds
+    (9.0, 4.0, 30.0, 8.0)
+    """
     if own.is_empty:
         return zone
     gap = float(zone.distance(own))

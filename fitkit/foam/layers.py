@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import attrs
+import numpy as np
 import shapely
 from attrs import frozen
 from shapely import Polygon
@@ -12,10 +14,12 @@ from fitkit.fit.place import place_all
 from fitkit.foam.channels import channels
 from fitkit.foam.cutting import Method, method_for
 from fitkit.foam.model import Cutout, CutoutKind, Foam, Layer, SheetUse
+from fitkit.foam.notches import Cutting, notch_cuts
 from fitkit.foam.pockets import LEAST_MM2, RELIEF_MM, pocket, polygons
-from fitkit.foam.stack import Stack, Stacks, settle
+from fitkit.foam.stack import Stack, Stacks, settle, tier_top
 from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
-from fitkit.payload.model import Payload
+from fitkit.foam.webs import WebRule, narrow_webs
+from fitkit.payload.model import Notch, Payload
 
 
 @frozen
@@ -41,16 +45,54 @@ def make_foam(
 def line(payload: Payload, *, interior: Interior, stacks: Stacks) -> Foam:
     """The foam for placements that are settled on their stacks."""
     method = method_for(payload.foam)
+    rule = WebRule.of(payload, method)
     placed = place_all(payload, stacks.placements)
+    labels = {(p.placement.item, p.placement.copy): p.label for p in placed}
     layers: list[Layer] = []
+    without: list[str] = []
     for view in views(interior):
         stack = stacks.stack(view.name)
         stands = [stand(one, view) for one in placed]
-        for slot in slots(interior, view, stack):
-            cuts = [cut for one in stands for cut in _cuts(payload, method, stack, slot, one)]
-            layers.append(_layer(slot, tuple(cuts)))
-    notes = [*stacks.notes, method.advice, method.caution]
-    return Foam(tuple(layers), (), sheet_use(tuple(layers)), tuple(notes))
+        half_slots = slots(interior, view, stack)
+        cuts = [
+            tuple(c for one in stands for c in _cuts(payload, method, stack, slot, one))
+            for slot in half_slots
+        ]
+        if payload.foam.notch is not None:
+            without += _notch(payload.foam.notch, method, rule, stack, stands, half_slots, cuts)
+        layers.extend(
+            _layer(slot, made, method) for slot, made in zip(half_slots, cuts, strict=True)
+        )
+    webs = tuple(web for layer in layers for web in narrow_webs(layer, rule=rule, labels=labels))
+    notes = [*stacks.notes, *_notes(layers, without, method), method.advice, method.caution]
+    return Foam(tuple(layers), webs, sheet_use(tuple(layers)), tuple(notes))
+
+
+def _notch(
+    notch: Notch,
+    method: Method,
+    rule: WebRule,
+    stack: Stack,
+    stands: list[Stand],
+    half_slots: tuple[Slot, ...],
+    cuts: list[tuple[Cutout, ...]],
+) -> list[str]:
+    """Add finger notches to ``cuts``; the labels of the items that got none come back."""
+    without = []
+    # the smallest items first: they have the fewest places to choose from
+    home = sorted((s for s in stands if s.at_home), key=lambda s: s.placed.solid.silhouette.area)
+    for one in home:
+        layers = [
+            Cutting(slot.low_mm, slot.high_mm, slot.outline, made)
+            for slot, made in zip(half_slots, cuts, strict=True)
+        ]
+        found = notch_cuts(one, stack=stack, layers=layers, notch=notch, rule=rule, method=method)
+        if found is None:
+            without.append(one.label)
+            continue
+        for index, extra in found.items():
+            cuts[index] += extra
+    return without
 
 
 def slots(interior: Interior, view: HalfView, stack: Stack) -> tuple[Slot, ...]:
@@ -62,12 +104,6 @@ def slots(interior: Interior, view: HalfView, stack: Stack) -> tuple[Slot, ...]:
         outline = interior.outline_at(view.closed(low))
         made.append(Slot(view, index, low, high, stack.accents[index - 1], outline))
     return tuple(made)
-
-
-def tier_top(stack: Stack, one: Stand) -> float:
-    """Up to where an item's pocket is open: the underside of the next tier, or the top [mm]."""
-    above = stack.splits_mm[one.tier - 1 :] if one.at_home else ()
-    return above[0] if above else stack.boundaries_mm[-1]
 
 
 def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand) -> list[Cutout]:
@@ -93,9 +129,9 @@ def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand
     return [Cutout(p.item, p.copy, kind, shape) for kind, shapes in kinds for shape in shapes]
 
 
-def _layer(slot: Slot, cuts: tuple[Cutout, ...]) -> Layer:
+def _layer(slot: Slot, cuts: tuple[Cutout, ...], method: Method) -> Layer:
     z0, z1 = sorted((slot.view.closed(slot.low_mm), slot.view.closed(slot.high_mm)))
-    return Layer(
+    layer = Layer(
         slot.view.name,
         slot.index,
         round(z0, 6),
@@ -104,6 +140,21 @@ def _layer(slot: Slot, cuts: tuple[Cutout, ...]) -> Layer:
         slot.outline,
         tuple(c for cut in cuts for c in _clipped(cut, slot.outline)),
     )
+    crumbs = tuple(_crumbs(layer, method))
+    return attrs.evolve(layer, cutouts=layer.cutouts + crumbs) if crumbs else layer
+
+
+def _crumbs(layer: Layer, method: Method) -> list[Cutout]:
+    """Loose bits of foam too narrow to stand, as part of the cut-out beside them."""
+    if not layer.cutouts:
+        return []
+    shapes = np.array([cut.shape for cut in layer.cutouts], dtype=object)
+    made = []
+    for part in polygons(layer.shape)[1:]:
+        if shapely.buffer(part, -method.min_web_mm / 2, quad_segs=4).is_empty:
+            cut = layer.cutouts[int(shapely.distance(shapes, part).argmin())]
+            made.append(Cutout(cut.item, cut.copy, cut.kind, part))
+    return made
 
 
 def _clipped(cut: Cutout, outline: Polygon) -> list[Cutout]:
@@ -126,3 +177,26 @@ def sheet_use(layers: tuple[Layer, ...]) -> tuple[SheetUse, ...]:
         SheetUse(thickness, group[0].material, len(group), sum(g.outline.area for g in group))
         for (_, thickness), group in sorted(rows.items(), key=lambda r: (-r[0][1], r[0][0]))
     )
+
+
+def _notes(layers: list[Layer], without: list[str], method: Method) -> list[str]:
+    """What the builder must know beside the drawings of the layers."""
+    notes = []
+    if without:
+        notes.append(
+            f"no room for a finger notch: {', '.join(sorted(without))}; lay a lifting ribbon under "
+            "each, or widen the item clearance"
+        )
+    for layer in layers:
+        loose = len(polygons(layer.shape)) - 1
+        if loose > 0:
+            pieces = "1 loose piece" if loose == 1 else f"{loose} loose pieces"
+            notes.append(
+                f"{layer.name}: {pieces}; glue to the layer under it, with the sheet in place"
+            )
+        if method.depth_mm is not None and layer.thickness_mm > method.depth_mm:
+            notes.append(
+                f"{layer.name}: {layer.thickness_mm:g} mm is thicker than the {method.name} cuts "
+                f"well ({method.depth_mm:g} mm, common practice); cut it from both faces"
+            )
+    return notes

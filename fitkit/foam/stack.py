@@ -96,6 +96,12 @@ def settle(payload: Payload, *, interior: Interior, placements: tuple[Placement,
     return Stacks(tuple(stacks), tuple(moved[k] for k in range(len(placements))), tuple(notes))
 
 
+def tier_top(stack: Stack, one: Stand) -> float:
+    """Up to where an item's pocket is open: the underside of the next tier, or the top [mm]."""
+    above = stack.splits_mm[one.tier - 1 :] if one.at_home else ()
+    return above[0] if above else stack.boundaries_mm[-1]
+
+
 def _half(
     payload: Payload, view: HalfView, placed: tuple[Placed, ...]
 ) -> tuple[Stack, dict[int, float], list[str]]:
@@ -111,8 +117,8 @@ def _half(
         if len(plain.missed) < len(found.missed):
             notes.append(
                 f"{view.name} half: an accent layer of {accent_mm:g} mm and the sheets at hand do "
-                "not add up to the heights of its pockets, so it is left out; choose another thickness "
-                "or leave the depths free"
+                "not add up to the heights of its pockets, so it is left out; choose another "
+                "thickness or leave the depths free"
             )
             found, shift, accent_mm = plain, plain_shift, None
     gap = round(view.depth_mm - sum(found.sheets_mm), 6)

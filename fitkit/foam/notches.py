@@ -1,0 +1,263 @@
+"""Finger notches: room at a pocket's side to get hold of the item.
+
+Two notches face each other across the long sides where there is room, else across the ends, else
+there is one. A notch goes down to where a finger reaches under the item's top, never below the
+pocket's floor; it keeps the webs that are asked for to every other cut-out and to the edge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from attrs import frozen
+from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from fitkit.foam.channels import joined
+from fitkit.foam.cutting import Method
+from fitkit.foam.model import Cutout
+from fitkit.foam.pockets import cuttable, polygons, without_tongues
+from fitkit.foam.stack import Stack, tier_top
+from fitkit.foam.view import SAME_MM, Stand
+from fitkit.foam.webs import WebRule
+from fitkit.geometry.shapes import circle
+from fitkit.payload.model import Notch
+
+GRIP_MM = 20.0
+"""A notch reaches at least this far below the item's top (common practice, no source: 20 to 30)."""
+
+FINGER_MM = 16.0
+"""The shallowest notch that lets a finger in; tried where the full one has no room (assumption)."""
+
+STEP_MM = 4.0
+"""Notches are moved along a side in steps of this [mm]."""
+
+
+@frozen
+class Cutting:
+    """A layer in the making: its heights above the half's floor, its edge, what is cut so far."""
+
+    low_mm: float
+    high_mm: float
+    outline: Polygon
+    cutouts: tuple[Cutout, ...]
+
+
+@frozen
+class _Side:
+    """One side of a pocket's tightest box.
+
+    ``middle_mm`` is the box's middle, ``out`` points from there to the side, ``half_mm`` is half
+    the side's length.
+    """
+
+    middle_mm: tuple[float, float]
+    out: tuple[float, float]
+    half_mm: float
+
+    @property
+    def along(self) -> tuple[float, float]:
+        """The direction along the side; the same for the side across."""
+        x, y = self.out
+        return (-y + 0.0, x) if (-y, x) > (0.0, 0.0) else (y, -x + 0.0)
+
+    def at(self, along_mm: float, out_mm: float) -> tuple[float, float]:
+        """A point by its place along the side and its distance from the middle."""
+        (ax, ay), (ox, oy) = self.along, self.out
+        x, y = self.middle_mm
+        return (x + along_mm * ax + out_mm * ox, y + along_mm * ay + out_mm * oy)
+
+    def out_at(self, shape: BaseGeometry, along_mm: float) -> float | None:
+        """How far out ``shape`` reaches on a line across the side; None where it does not."""
+        far = 1e4
+        line = LineString([self.at(along_mm, -far), self.at(along_mm, far)])
+        return self.out_of(line.intersection(shape))
+
+    def out_of(self, shape: BaseGeometry) -> float | None:
+        """How far out the foremost point of ``shape`` lies; None for an empty one."""
+        if shape.is_empty:
+            return None
+        xy = shapely.get_coordinates(shape) - np.array(self.middle_mm)
+        return float((xy @ np.array(self.out)).max())
+
+
+def notch_cuts(
+    stand: Stand,
+    *,
+    stack: Stack,
+    layers: Sequence[Cutting],
+    notch: Notch,
+    rule: WebRule,
+    method: Method,
+) -> dict[int, tuple[Cutout, ...]] | None:
+    """The notch cut-outs of one item by position in ``layers``; None where there is no room.
+
+    Empty where none is needed: the item stands far enough proud, or has a hand zone.
+    """
+    if any(room.kind == "hand" for room in stand.rooms):
+        return {}
+    top = tier_top(stack, stand)
+    if stand.top_mm - top >= GRIP_MM:
+        return {}
+    floor = stack.floor_under(max(stand.low_mm, min(stand.top_mm, top) - GRIP_MM))
+    inside = [
+        k
+        for k, layer in enumerate(layers)
+        if layer.low_mm >= floor - SAME_MM and layer.high_mm <= top + SAME_MM
+    ]
+    if not inside:
+        return None
+    me = (stand.placed.placement.item, stand.placed.placement.copy)
+    own = [
+        shapely.union_all([c.shape for c in layers[k].cutouts if _of(c, me) and c.kind == "pocket"])
+        for k in inside
+    ]
+    if own[-1].is_empty:
+        return None
+    near = [layers[k] for k in inside]
+    for depth in dict.fromkeys((notch.depth_mm, min(notch.depth_mm, FINGER_MM))):
+        shapes = _places(own[-1], near, me, Notch(notch.width_mm, depth), rule, method)
+        if not shapes:
+            continue
+        made: dict[int, tuple[Cutout, ...]] = {}
+        for k, pocket in zip(inside, own, strict=True):
+            made[k] = tuple(
+                Cutout(*me, "notch", part)
+                for shape in shapes
+                for part in polygons(cuttable(joined(shape, pocket), method))
+            )
+        return made
+    return None
+
+
+def _of(cut: Cutout, key: tuple[str, int]) -> bool:
+    return (cut.item, cut.copy) == key
+
+
+def _places(
+    pocket: BaseGeometry,
+    layers: list[Cutting],
+    me: tuple[str, int],
+    notch: Notch,
+    rule: WebRule,
+    method: Method,
+) -> tuple[Polygon, ...]:
+    """The best free places for notches: a pair across the long sides, across the ends, or one."""
+    rows: list[dict[float, Polygon]] = []
+    for side in _sides(pocket):
+        steps = int(max(0.0, side.half_mm - notch.width_mm / 2) // STEP_MM)
+        offsets = [0.0] + [sign * k * STEP_MM for k in range(1, steps + 1) for sign in (1, -1)]
+        drawn = {t: _drawn(pocket, side, t, notch) for t in offsets}
+        here = {t: shape for t, shape in drawn.items() if shape is not None}
+        free = _free(list(here.values()), layers, me, rule)
+        rows.append({t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok})
+    for first, second in ((rows[0], rows[1]), (rows[2], rows[3])):
+        pairs = [(first[t], second[t]) for t in first if t in second]
+        if not pairs and first and second:
+            pairs = [(next(iter(first.values())), next(iter(second.values())))]
+        for pair in pairs:
+            if _sound(pocket, pair, method):
+                return pair
+    for row in (rows[2], rows[3], rows[0], rows[1]):
+        for shape in row.values():
+            if _sound(pocket, (shape,), method):
+                return (shape,)
+    return ()
+
+
+def _sides(pocket: BaseGeometry) -> tuple[_Side, ...]:
+    """The sides of the pocket's tightest box: the two long ones first, then the ends."""
+    ring = shapely.get_coordinates(shapely.oriented_envelope(pocket))
+    middle = ring[:4].mean(axis=0)
+    at = (float(middle[0]), float(middle[1]))
+    edges = [ring[1] - ring[0], ring[2] - ring[1]]
+    edges.sort(key=lambda e: (round(math.hypot(*e), 6), abs(round(float(e[0]), 6))))
+    (short, least), (long, most) = ((e, float(math.hypot(*e))) for e in edges)
+    sides = []
+    for way, length, half in ((short, least, most / 2), (long, most, least / 2)):
+        unit = (round(float(way[0]) / length, 12) + 0.0, round(float(way[1]) / length, 12) + 0.0)
+        if unit < (0.0, 0.0):
+            unit = (-unit[0] + 0.0, -unit[1] + 0.0)
+        sides.append(_Side(at, unit, half))
+        sides.append(_Side(at, (-unit[0] + 0.0, -unit[1] + 0.0), half))
+    return tuple(sides)
+
+
+def _drawn(pocket: BaseGeometry, side: _Side, along_mm: float, notch: Notch) -> Polygon | None:
+    """One notch, round at its outer end, rooted in the pocket; None where the pocket is not."""
+    half = notch.width_mm / 2
+    strip = shapely.Polygon(
+        [
+            side.at(along_mm - half, -1e4),
+            side.at(along_mm + half, -1e4),
+            side.at(along_mm + half, 1e4),
+            side.at(along_mm - half, 1e4),
+        ]
+    )
+    edge = side.out_of(pocket.intersection(strip))
+    if edge is None:
+        return None
+    lines = [side.out_at(pocket, t) for t in (along_mm - half, along_mm, along_mm + half)]
+    root = max(min(v for v in (*lines, edge) if v is not None), edge - notch.width_mm) - 1.0
+    neck = edge + notch.depth_mm - half
+    disc = circle(half, at=side.at(along_mm, neck))
+    throat = shapely.Polygon(
+        [
+            side.at(along_mm - half, root),
+            side.at(along_mm + half, root),
+            side.at(along_mm + half, neck),
+            side.at(along_mm - half, neck),
+        ]
+    )
+    if neck <= root:
+        throat = shapely.Polygon()
+    beyond = shapely.Polygon(
+        [
+            side.at(along_mm - 2 * half, root),
+            side.at(along_mm + 2 * half, root),
+            side.at(along_mm + 2 * half, neck + 2 * half),
+            side.at(along_mm - 2 * half, neck + 2 * half),
+        ]
+    )
+    parts = polygons(shapely.union_all([throat, disc.intersection(beyond)]))
+    return parts[0] if parts else None
+
+
+def _free(
+    shapes: list[Polygon], layers: list[Cutting], me: tuple[str, int], rule: WebRule
+) -> list[bool]:
+    """Which notches keep their webs to all other cut-outs and to the edge, in every layer."""
+    if not shapes:
+        return []
+    drawn = np.array(shapes, dtype=object)
+    ok = np.ones(len(shapes), dtype=bool)
+    for outline in {layer.outline for layer in layers}:
+        inner = shapely.buffer(outline, -rule.at_edge("notch"), join_style="mitre")
+        shapely.prepare(inner)
+        ok &= shapely.covers(inner, drawn)
+    left, low, right, high = shapely.total_bounds(drawn)
+    keep = rule.widest_mm
+    around = shapely.box(left - keep, low - keep, right + keep, high + keep)
+    seen: set[tuple[int, float]] = set()
+    for layer in layers:
+        for cut in layer.cutouts:
+            limit = rule.between("notch", cut.kind)
+            key = (id(cut.shape), limit)
+            if key in seen or (_of(cut, me) and cut.kind == "pocket"):
+                continue
+            seen.add(key)
+            if not ok.any():
+                break
+            if cut.shape.intersects(around):
+                shapely.prepare(cut.shape)
+                ok &= ~shapely.dwithin(cut.shape, drawn, limit)
+    return [bool(v) for v in ok]
+
+
+def _sound(pocket: BaseGeometry, shapes: Sequence[Polygon], method: Method) -> bool:
+    """Whether no thin tongue of foam is left between the notches and the pocket itself."""
+    whole = shapely.union_all([pocket, *shapes])
+    return bool(without_tongues(whole, method).area - whole.area < 1.0)
