@@ -32,8 +32,15 @@ def channels(
     for room in stand.rooms:
         if room.z0_mm >= top_mm - SAME_MM:
             continue
-        made.extend(polygons(cuttable(joined(room.outline, own), method)))
+        made.extend(opened(joined(room.outline, own), own, method))
     return tuple(made)
+
+
+def opened(shape: BaseGeometry, own: BaseGeometry, method: Method) -> tuple[Polygon, ...]:
+    """``shape``, cuttable where it runs into ``own``: no corner is opened inside or beside it."""
+    corners = polygons(cuttable(shape, method).difference(shape))
+    kept = [corner for corner in corners if own.is_empty or corner.distance(own) > SAME_MM]
+    return polygons(shapely.union_all([shape, *kept]))
 
 
 def joined(zone: Polygon, own: BaseGeometry) -> BaseGeometry:

@@ -12,18 +12,19 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+import shapely.affinity
 from attrs import frozen
-from shapely import LineString, Polygon
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.foam.channels import joined
+from fitkit.foam.channels import joined, opened
 from fitkit.foam.cutting import Method
 from fitkit.foam.model import Cutout
-from fitkit.foam.pockets import cuttable, polygons, without_tongues
+from fitkit.foam.pockets import without_tongues
 from fitkit.foam.stack import Stack, tier_top
 from fitkit.foam.view import SAME_MM, Stand
 from fitkit.foam.webs import WebRule
-from fitkit.geometry.shapes import circle
+from fitkit.geometry.shapes import steps_for
 from fitkit.payload.model import Notch
 
 GRIP_MM = 20.0
@@ -34,6 +35,10 @@ FINGER_MM = 16.0
 
 STEP_MM = 4.0
 """Notches are moved along a side in steps of this [mm]."""
+
+
+_FAR_MM = 1e4
+_ENDS = np.array([[1.0, -1.0], [1.0, 1.0]])
 
 
 @frozen
@@ -64,24 +69,14 @@ class _Side:
         x, y = self.out
         return (-y + 0.0, x) if (-y, x) > (0.0, 0.0) else (y, -x + 0.0)
 
-    def at(self, along_mm: float, out_mm: float) -> tuple[float, float]:
-        """A point by its place along the side and its distance from the middle."""
-        (ax, ay), (ox, oy) = self.along, self.out
-        x, y = self.middle_mm
-        return (x + along_mm * ax + out_mm * ox, y + along_mm * ay + out_mm * oy)
+    def to_own(self, xy: np.ndarray) -> np.ndarray:
+        """Points of the case as (along the side, outwards) from the box's middle."""
+        axes = np.array([self.along, self.out]).T
+        return np.asarray((xy - np.array(self.middle_mm)) @ axes)
 
-    def out_at(self, shape: BaseGeometry, along_mm: float) -> float | None:
-        """How far out ``shape`` reaches on a line across the side; None where it does not."""
-        far = 1e4
-        line = LineString([self.at(along_mm, -far), self.at(along_mm, far)])
-        return self.out_of(line.intersection(shape))
-
-    def out_of(self, shape: BaseGeometry) -> float | None:
-        """How far out the foremost point of ``shape`` lies; None for an empty one."""
-        if shape.is_empty:
-            return None
-        xy = shapely.get_coordinates(shape) - np.array(self.middle_mm)
-        return float((xy @ np.array(self.out)).max())
+    def to_case(self, own: np.ndarray) -> np.ndarray:
+        """Points given along the side and outwards, in the case's coordinates."""
+        return np.asarray(own @ np.array([self.along, self.out]) + np.array(self.middle_mm))
 
 
 def notch_cuts(
@@ -127,7 +122,7 @@ def notch_cuts(
             made[k] = tuple(
                 Cutout(*me, "notch", part)
                 for shape in shapes
-                for part in polygons(cuttable(joined(shape, pocket), method))
+                for part in opened(joined(shape, pocket), pocket, method)
             )
         return made
     return None
@@ -146,12 +141,28 @@ def _places(
     method: Method,
 ) -> tuple[Polygon, ...]:
     """The best free places for notches: a pair across the long sides, across the ends, or one."""
+    for sides in _frames(pocket):
+        shapes = _along(pocket, sides, layers, me, notch, rule, method)
+        if shapes:
+            return shapes
+    return ()
+
+
+def _along(
+    pocket: BaseGeometry,
+    sides: tuple[_Side, ...],
+    layers: list[Cutting],
+    me: tuple[str, int],
+    notch: Notch,
+    rule: WebRule,
+    method: Method,
+) -> tuple[Polygon, ...]:
+    """The best free places along the sides of one box about the pocket."""
     rows: list[dict[float, Polygon]] = []
-    for side in _sides(pocket):
+    for side in sides:
         steps = int(max(0.0, side.half_mm - notch.width_mm / 2) // STEP_MM)
         offsets = [0.0] + [sign * k * STEP_MM for k in range(1, steps + 1) for sign in (1, -1)]
-        drawn = {t: _drawn(pocket, side, t, notch) for t in offsets}
-        here = {t: shape for t, shape in drawn.items() if shape is not None}
+        here = _drawn(pocket, side, offsets, notch)
         free = _free(list(here.values()), layers, me, rule)
         rows.append({t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok})
     for first, second in ((rows[0], rows[1]), (rows[2], rows[3])):
@@ -168,9 +179,21 @@ def _places(
     return ()
 
 
-def _sides(pocket: BaseGeometry) -> tuple[_Side, ...]:
-    """The sides of the pocket's tightest box: the two long ones first, then the ends."""
-    ring = shapely.get_coordinates(shapely.oriented_envelope(pocket))
+def _frames(pocket: BaseGeometry) -> tuple[tuple[_Side, ...], ...]:
+    """Boxes about the pocket whose sides are tried: the upright one first where it is as tight."""
+    tight = shapely.oriented_envelope(pocket)
+    upright = shapely.box(*pocket.bounds)
+    boxes = [upright] if upright.area <= 1.02 * tight.area else [tight, upright]
+    middle = upright.centroid
+    spread = float(shapely.minimum_bounding_radius(pocket))
+    if pocket.area > 0.9 * math.pi * spread**2:  # round: any direction will do
+        boxes += [shapely.affinity.rotate(upright, a, origin=middle) for a in (45.0, 22.5, 67.5)]
+    return tuple(_sides(box) for box in boxes)
+
+
+def _sides(box: BaseGeometry) -> tuple[_Side, ...]:
+    """The sides of a box: the two long ones first, then the ends."""
+    ring = shapely.get_coordinates(box)
     middle = ring[:4].mean(axis=0)
     at = (float(middle[0]), float(middle[1]))
     edges = [ring[1] - ring[0], ring[2] - ring[1]]
@@ -186,44 +209,39 @@ def _sides(pocket: BaseGeometry) -> tuple[_Side, ...]:
     return tuple(sides)
 
 
-def _drawn(pocket: BaseGeometry, side: _Side, along_mm: float, notch: Notch) -> Polygon | None:
-    """One notch, round at its outer end, rooted in the pocket; None where the pocket is not."""
+def _drawn(
+    pocket: BaseGeometry, side: _Side, offsets: list[float], notch: Notch
+) -> dict[float, Polygon]:
+    """Notches at places along one side, round at the outer end and rooted in the pocket."""
     half = notch.width_mm / 2
-    strip = shapely.Polygon(
-        [
-            side.at(along_mm - half, -1e4),
-            side.at(along_mm + half, -1e4),
-            side.at(along_mm + half, 1e4),
-            side.at(along_mm - half, 1e4),
-        ]
-    )
-    edge = side.out_of(pocket.intersection(strip))
-    if edge is None:
-        return None
-    lines = [side.out_at(pocket, t) for t in (along_mm - half, along_mm, along_mm + half)]
-    root = max(min(v for v in (*lines, edge) if v is not None), edge - notch.width_mm) - 1.0
+    at = np.array(offsets)
+    corners = np.array([[-half, -_FAR_MM], [half, -_FAR_MM], [half, _FAR_MM], [-half, _FAR_MM]])
+    strips = shapely.polygons(corners + np.stack([at, np.zeros_like(at)], axis=-1)[:, None, :])
+    turned = shapely.transform(pocket, side.to_own)
+    shapely.prepare(turned)
+    edge = _foremost(shapely.intersection(turned, strips))
+    marks = np.stack([at - half, at, at + half])
+    ends = np.stack([marks, marks]).transpose(1, 2, 0)
+    cuts = shapely.linestrings(np.stack([ends, np.full_like(ends, _FAR_MM)], axis=-1) * _ENDS)
+    reach = np.stack([edge, *(_foremost(shapely.intersection(turned, row)) for row in cuts)])
+    root = np.maximum(np.nanmin(reach, axis=0), edge - notch.width_mm) - 1.0
     neck = edge + notch.depth_mm - half
-    disc = circle(half, at=side.at(along_mm, neck))
-    throat = shapely.Polygon(
-        [
-            side.at(along_mm - half, root),
-            side.at(along_mm + half, root),
-            side.at(along_mm + half, neck),
-            side.at(along_mm - half, neck),
-        ]
-    )
-    if neck <= root:
-        throat = shapely.Polygon()
-    beyond = shapely.Polygon(
-        [
-            side.at(along_mm - 2 * half, root),
-            side.at(along_mm + 2 * half, root),
-            side.at(along_mm + 2 * half, neck + 2 * half),
-            side.at(along_mm - 2 * half, neck + 2 * half),
-        ]
-    )
-    parts = polygons(shapely.union_all([throat, disc.intersection(beyond)]))
-    return parts[0] if parts else None
+    rows: dict[float, Polygon] = {}
+    for t, low, mid in zip(offsets, root.tolist(), neck.tolist(), strict=True):
+        if math.isnan(mid):
+            continue
+        lean = math.asin(min(1.0, max(0.0, (low - mid) / half)))
+        steps = max(8, steps_for(half) // 2)
+        angles = np.linspace(lean, math.pi - lean, steps)
+        arc = np.column_stack([t + half * np.cos(angles), mid + half * np.sin(angles)])
+        foot = np.array([[t - half * math.cos(lean), low], [t + half * math.cos(lean), low]])
+        rows[t] = shapely.normalize(Polygon(side.to_case(np.vstack([foot, arc]))))
+    return rows
+
+
+def _foremost(shapes: np.ndarray) -> np.ndarray:
+    """The highest second coordinate of each shape; not a number for an empty one."""
+    return np.asarray(shapely.bounds(shapes)[:, 3], dtype=float)
 
 
 def _free(

@@ -83,18 +83,14 @@ def cuttable(shape: BaseGeometry, method: Method) -> BaseGeometry:
     if radius <= 0 or shape.is_empty:
         return shape
     reached = grow(shapely.buffer(shape, -radius, quad_segs=16), radius + REACH_MM / 2)
-    parts: list[BaseGeometry] = [shape, reached]
     missed = [p for p in polygons(shape.difference(reached)) if not _is_hair(p)]
     if not missed:
         return shape
     core = shapely.buffer(shape, -radius - REACH_MM, quad_segs=16)
-    for piece in missed:
-        parts.extend(_relief(piece, core, radius))
-    opened = shapely.union_all(parts)
-    left = [p for p in polygons(shape.difference(shapely.union_all(parts[1:]))) if not _is_hair(p)]
-    if left:
-        opened = shapely.union_all([opened, *(grow(piece, radius) for piece in left)])
-    return opened
+    reliefs = [part for piece in missed for part in _relief(piece, core, radius)]
+    swept = shapely.union_all([reached, *reliefs])
+    left = [p for p in polygons(shape.difference(swept)) if not _is_hair(p)]
+    return shapely.union_all([shape, *reliefs, *(grow(piece, radius) for piece in left)])
 
 
 def _relief(piece: Polygon, core: BaseGeometry, radius: float) -> list[BaseGeometry]:
