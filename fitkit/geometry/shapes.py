@@ -49,7 +49,11 @@ def circle(radius_mm: float, *, at: tuple[float, float] = (0.0, 0.0)) -> Polygon
 
 
 def rectangle(
-    width_mm: float, depth_mm: float, *, corner_mm: float = 0.0, at: tuple[float, float] = (0.0, 0.0)
+    width_mm: float,
+    depth_mm: float,
+    *,
+    corner_mm: float = 0.0,
+    at: tuple[float, float] = (0.0, 0.0),
 ) -> Polygon:
     """A rectangle with its lower left corner at ``at``, corners rounded by ``corner_mm``.
 
@@ -70,9 +74,7 @@ def rectangle(
         (x + width_mm - radius, y + radius),
     )
     parts = [
-        np.column_stack(
-            [cx + reach * np.cos(angles + turn), cy + reach * np.sin(angles + turn)]
-        )
+        np.column_stack([cx + reach * np.cos(angles + turn), cy + reach * np.sin(angles + turn)])
         for (cx, cy), turn in zip(centres, np.arange(4) * (math.pi / 2), strict=True)
     ]
     xy = np.vstack(parts)
@@ -132,7 +134,10 @@ def arc_points(
         turns = [first + sweep * (k + 0.5) / steps for k in range(steps)]
         return [(cx + reach * math.cos(turn), cy + reach * math.sin(turn)) for turn in turns]
     return [
-        (cx + radius * math.cos(first + sweep * k / steps), cy + radius * math.sin(first + sweep * k / steps))
+        (
+            cx + radius * math.cos(first + sweep * k / steps),
+            cy + radius * math.sin(first + sweep * k / steps),
+        )
         for k in range(1, steps)
     ]
 
@@ -151,8 +156,9 @@ def grow(outline: BaseGeometry, distance_mm: float) -> BaseGeometry:
     if distance_mm <= 0:
         return shapely.buffer(outline, distance_mm, quad_segs=16)
     quads = max(4, steps_for(distance_mm) // 4)
-    # reach so that the chords of the round corners touch the true arc
-    reach = distance_mm / math.cos(math.pi / 4 / quads)
+    # a chord of a round corner spans up to one and a half steps (their number is rounded):
+    # reach so far that even such a chord touches the true arc
+    reach = distance_mm / math.cos(0.75 * math.pi / 2 / quads)
     return shapely.buffer(outline, reach, quad_segs=quads)
 
 
