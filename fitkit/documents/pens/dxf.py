@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Literal
 
+from fitkit.documents.lettering import CAP_SHARE
 from fitkit.documents.sheet import Contour, Path, Sheet, Text
 from fitkit.geometry.arcs import ring_of
 
@@ -14,6 +16,9 @@ DxfVersion = Literal["R2000", "R12"]
 
 R12_CHORD_MM = 0.005
 """Largest distance of R12's straight edges from the curve [mm]; cutters accept up to 0.05."""
+
+MILLIMETRES = 4
+"""Code of the millimetre in $INSUNITS; $MEASUREMENT becomes 1 with it."""
 
 ACI: dict[str, int] = {"CUT_THRU": 1, "MARK": 5, "NOTE": 8}
 """Colour number per operation (red, blue, grey; common practice, no source)."""
@@ -33,31 +38,28 @@ def dxf(sheet: Sheet, *, version: DxfVersion = "R2000", left_mm: float = 0.0, lo
         "middle": TextEntityAlignment.CENTER,
         "end": TextEntityAlignment.RIGHT,
     }
-    document = ezdxf.new(version, setup=False)  # type: ignore[attr-defined]  # ezdxf's own export
-    if version != "R12":
-        document.header["$INSUNITS"] = 4
-        document.header["$MEASUREMENT"] = 1
-    names = dict.fromkeys(m.operation for m in sheet.marks if isinstance(m, Path | Text))
-    for name in names:
-        document.layers.add(name, color=ACI.get(name, 7))
-    space = document.modelspace()
-    for mark in sheet.marks:
-        if isinstance(mark, Path):
-            for contour in mark.contours:
-                _polyline(space, contour, mark.operation, version, left_mm, low_mm)
-        elif isinstance(mark, Text):
-            text = space.add_text(
-                mark.text.replace("²", "2"),
-                height=mark.size_mm * 0.729,
-                rotation=mark.turn_deg,
-                dxfattribs={"layer": mark.operation},
-            )
-            text.set_placement((mark.x_mm - left_mm, mark.y_mm - low_mm), align=align[mark.anchor])
-    out = io.StringIO()
     with _pinned():
+        document = ezdxf.new(version, units=MILLIMETRES)
+        names = dict.fromkeys(m.operation for m in sheet.marks if isinstance(m, Path | Text))
+        for name in names:
+            document.layers.add(name, color=ACI.get(name, 7))
+        space = document.modelspace()
+        for mark in sheet.marks:
+            if isinstance(mark, Path):
+                for contour in mark.contours:
+                    _polyline(space, contour, mark.operation, version, left_mm, low_mm)
+            elif isinstance(mark, Text):
+                text = space.add_text(
+                    " ".join(mark.text.split()),
+                    height=mark.size_mm * CAP_SHARE,
+                    rotation=mark.turn_deg,
+                    dxfattribs={"layer": mark.operation},
+                )
+                at = (mark.x_mm - left_mm, mark.y_mm - low_mm)
+                text.set_placement(at, align=align[mark.anchor])
+        out = io.StringIO()
         document.write(out)
-    encoding = "utf-8" if version == "R2007" else document.encoding
-    return out.getvalue().encode(encoding, errors="dxfreplace")
+    return out.getvalue().encode(document.output_encoding, errors="dxfreplace")
 
 
 def _polyline(
@@ -80,12 +82,15 @@ def _polyline(
 
 @contextmanager
 def _pinned() -> Iterator[None]:
-    """Dates and identifiers in the file's head are fixed while it is written."""
+    """Dates and identifiers in the file's head are fixed; R12's lack of units is known and noted."""
     import ezdxf
 
-    before = ezdxf.options.write_fixed_meta_data_for_testing
+    logger = logging.getLogger("ezdxf")
+    before, level = ezdxf.options.write_fixed_meta_data_for_testing, logger.level
     ezdxf.options.write_fixed_meta_data_for_testing = True
+    logger.setLevel(logging.ERROR)
     try:
         yield
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
+        logger.setLevel(level)

@@ -1,0 +1,140 @@
+"""The column beside a plan view: layers of the half, what the marks mean, and numbered items."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from fitkit.checks.finding import Verdict
+from fitkit.documents.furniture import tag, witness
+from fitkit.documents.layer_pictures import layer_picture
+from fitkit.documents.lettering import cut_to, width_of
+from fitkit.documents.naming import half_names, size
+from fitkit.documents.sheet import (
+    MEASURED,
+    Contour,
+    Hatch,
+    HatchKind,
+    Mark,
+    Path,
+    Style,
+    Text,
+    box,
+)
+from fitkit.fit.layout import HalfName
+from fitkit.foam.model import Layer
+from fitkit.plan import Plan
+
+Keyed = tuple[int, str, str]
+"""A number on the drawing, the item's label, and its size in words."""
+
+ZONES: dict[HatchKind, str] = {
+    "connector": "connector zone: plug and straight run",
+    "cable": "cable zone: bend",
+    "vent": "vent zone: keep open",
+    "hand": "hand zone: room to reach",
+}
+GAPS: dict[Verdict, tuple[str, str]] = {
+    "ok": ("15.2", "gap, at least its clearance"),
+    "tight": ("15.6", "measuring errors could close it"),
+    "fails": ("8 < 15", "smaller than its clearance"),
+}
+
+
+def side_column(
+    plan: Plan,
+    half: HalfName,
+    shown: Sequence[Layer],
+    kinds: Collection[str],
+    verdicts: Collection[str],
+    keyed: Sequence[Keyed],
+    *,
+    column: tuple[float, float, float],
+) -> list[Mark]:
+    """The column from ``column`` = (left, top, right) downwards [mm]."""
+    left, top, right = column
+    marks, y = _layers(plan, half, {layer.name for layer in shown}, left, top, right)
+    more, y = _legend(plan, kinds, verdicts, left, y - 5.0, right)
+    marks += more
+    if keyed:
+        marks += _key(keyed, left, y - 5.0, right)
+    return marks
+
+
+def _head(x: float, y: float, text: str) -> Text:
+    return Text(x, y, text, 4.0, bold=True)
+
+
+def _layers(
+    plan: Plan, half: HalfName, shown: Collection[str], left: float, top: float, right: float
+) -> tuple[list[Mark], float]:
+    layers = [layer for layer in plan.foam.layers if layer.half == half]
+    marks: list[Mark] = [_head(left, top, f"Layers, {half_names(plan)[half]}")]
+    columns = 3 if len(layers) <= 9 else 4
+    gap = 3.0
+    wide = (right - left - gap * (columns - 1)) / columns
+    tall = wide * plan.fit.interior.width_mm / plan.fit.interior.length_mm
+    y = top - 4.0
+    for k, layer in enumerate(layers):
+        row, column = divmod(k, columns)
+        x = left + column * (wide + gap)
+        at = y - row * (tall + 9.6)
+        marks += layer_picture(plan, layer, x, at - tall, wide, marked=layer.name in shown)
+        accent = " accent" if layer.material == "accent" else ""
+        marks.append(Text(x, at - tall - 3.2, f"{layer.index} · {size(layer.thickness_mm)} mm{accent}", 2.5))
+        marks.append(Text(x, at - tall - 6.2, f"{size(layer.z0_mm)}–{size(layer.z1_mm)}", 2.5, role="quiet"))
+    rows = -(-len(layers) // columns)
+    return marks, y - rows * (tall + 9.6)
+
+
+def _legend(
+    plan: Plan, kinds: Collection[str], verdicts: Collection[str], left: float, top: float, right: float
+) -> tuple[list[Mark], float]:
+    marks: list[Mark] = [_head(left, top, "Marks")]
+    y = top - 6.0
+    text_x = left + 18.0
+
+    def line(text: str) -> None:
+        nonlocal y
+        marks.append(Text(text_x, y - 0.9, cut_to(text, width_mm=right - text_x, size_mm=2.6), 2.6))
+        y -= 5.2
+
+    for verdict, (number, text) in GAPS.items():
+        if verdict in verdicts:
+            marks += witness((left, y), (left + 3.0, y), verdict)
+            marks += tag(left + 10.2, y, number, verdict)
+            line(text)
+
+    def patch() -> tuple[Contour, ...]:
+        return (box(left, y - 1.7, left + 14.5, y + 1.7),)
+
+    marks += [Path(patch(), Style("ink", 0.35, fill="paper")),
+              Path((box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),), Style("quiet", 0.18, MEASURED, "white"))]  # fmt: skip
+    line("pocket, with the item as measured")
+    marks += [Path(patch(), Style(None, fill="foam")), Hatch(patch(), "foam"), Path(patch(), Style("ink", 0.2))]
+    line("foam")
+    marks += [Hatch(patch(), "wall"), Path(patch(), Style("ink", 0.35))]
+    line(cut_to(f"wall: {plan.payload.wall.panel}", width_mm=right - text_x, size_mm=2.6))
+    for kind, text in ZONES.items():
+        if kind in kinds:
+            role = "connector" if kind == "connector" else "zone"
+            marks += [Hatch(patch(), kind), Path(patch(), Style(role, 0.3))]  # type: ignore[arg-type]  # a role
+            line(text)
+    return marks, y
+
+
+def _key(keyed: Sequence[Keyed], left: float, top: float, right: float) -> list[Mark]:
+    """Numbers and names, in two columns where there are many."""
+    marks: list[Mark] = [_head(left, top, "Small items")]
+    rows = int((top - 8.0 - 26.0) // 3.9)
+    columns = 1 if len(keyed) <= rows else 2
+    wide = (right - left) / columns
+    for k, (number, label, fact) in enumerate(keyed):
+        column, row = divmod(k, max(rows, -(-len(keyed) // columns)))
+        x, y = left + column * wide, top - 5.5 - 3.9 * row
+        marks.append(Text(x + 4.0, y, str(number), 2.5, "end", True))
+        name = cut_to(label, width_mm=wide - 7.0, size_mm=2.5)
+        marks.append(Text(x + 5.5, y, name, 2.5))
+        used = 5.5 + width_of(name, size_mm=2.5) + 2.0
+        if columns == 1 and used + width_of(fact, size_mm=2.5) < wide:
+            marks.append(Text(right, y, fact, 2.5, "end", role="quiet"))
+    return marks

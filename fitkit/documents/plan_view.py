@@ -1,0 +1,324 @@
+"""A half of the case seen from above, one drawing per tier: gear white, foam dotted, walls hatched.
+
+The deep half is drawn as it stands; the shallow half as it lies open on the bench, turned over
+about its long side, so that its pockets look up as well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+import shapely
+from attrs import frozen
+from shapely.geometry.base import BaseGeometry
+
+from fitkit.documents.furniture import dimension, scale_for, tag, title_block, witness
+from fitkit.documents.labels import Board, key_number, name_beside, name_inside, tag_spot
+from fitkit.documents.lettering import cut_to
+from fitkit.documents.naming import half_names, size
+from fitkit.documents.plan_side import Keyed, side_column
+from fitkit.documents.sheet import MEASURED, Hatch, Mark, Path, Sheet, Style, Text, box, contours_of
+from fitkit.fit.gaps import Gap, gaps_of
+from fitkit.fit.layout import HalfName
+from fitkit.fit.move import PlanBox, key_of
+from fitkit.fit.place import Placed, place_all
+from fitkit.foam.model import Layer
+from fitkit.payload.pose import posed
+from fitkit.plan import Plan
+
+A4, A3 = (297.0, 210.0), (420.0, 297.0)
+MANY_ITEMS = 14
+SMALL_MM = 9.0
+SIDE_MM = 74.0
+FOOT_MM, HEAD_MM = 27.0, 42.0
+LEFT_MM = 25.0
+
+
+@frozen
+class View:
+    """What one drawing shows: a half, one of its tiers, and how many there are."""
+
+    half: HalfName
+    tier: int
+    tiers: int
+    placed: tuple[Placed, ...]
+
+    @property
+    def name(self) -> str:
+        """The drawing's file name, without its ending."""
+        return self.half if self.tiers == 1 else f"{self.half}-tier-{self.tier}"
+
+    @property
+    def z_mm(self) -> tuple[float, float]:
+        """Height band of the tier's items [mm]."""
+        return (
+            min(one.solid.z0_mm for one in self.placed),
+            max(one.solid.z1_mm for one in self.placed),
+        )
+
+
+@frozen
+class Frame:
+    """From the plan's millimetres to the sheet's: scale, origin, and turned over or not."""
+
+    scale: float
+    x_mm: float
+    y_mm: float
+    width_mm: float
+    over: bool
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        """A point of the plan on the sheet."""
+        up = self.width_mm - y if self.over else y
+        return (self.x_mm + x / self.scale, self.y_mm + up / self.scale)
+
+    def shape(self, shape: BaseGeometry) -> BaseGeometry:
+        """A shape of the plan on the sheet."""
+        sign, shift = (-1.0, self.width_mm) if self.over else (1.0, 0.0)
+        by = np.array([self.x_mm, self.y_mm])
+        return shapely.transform(
+            shape, lambda xy: by + (xy * (1.0, sign) + (0.0, shift)) / self.scale
+        )
+
+
+def views_of(plan: Plan) -> tuple[View, ...]:
+    """The drawings that a plan needs: each half that carries something, tier by tier."""
+    placed = place_all(plan.payload, plan.fit.placements)
+    views: list[View] = []
+    for half in plan.fit.interior.halves:
+        mine = [one for one in placed if one.placement.half == half.name]
+        tiers = sorted({one.placement.tier for one in mine})
+        for tier in tiers:
+            chosen = tuple(one for one in mine if one.placement.tier == tier)
+            views.append(View(half.name, tier, len(tiers), chosen))
+    return tuple(views)
+
+
+def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
+    """The drawing of one tier of one half."""
+    interior = plan.fit.interior
+    frame, paper = _frame(plan, view)
+    marks: list[Mark] = _title(plan, view, frame, paper)
+    wall = _wall_marks(plan, frame)
+    layers = [la for la in plan.foam.layers if la.half == view.half and _meets(la, view.z_mm)]
+    marks += wall + _foam_marks(plan, view, layers, frame)
+    marks += _dimension_marks(plan, frame)
+    bodies = [frame.shape(one.solid.silhouette) for one in view.placed]
+    inside = frame.shape(_outside_box(plan))
+    board = Board(bodies, inside)  # type: ignore[arg-type]  # a box stays a polygon
+    names, keyed = _name_marks(view, bodies, board)
+    gap_marks, seen = _gap_marks(plan, view, frame, board)
+    marks += gap_marks + names
+    kinds = {room.kind for one in view.placed for room in one.solid.rooms}
+    column = (paper[0] - 12.0 - SIDE_MM + 6.0, paper[1] - 26.5, paper[0] - 12.0)
+    marks += side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
+    marks += title_block(plan, width_mm=paper[0], number=number, total=total, scale=frame.scale)
+    title = f"{plan.payload.title}: {_what(plan, view)}; interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
+    return Sheet(*paper, title, tuple(marks))
+
+
+def _frame(plan: Plan, view: View) -> tuple[Frame, tuple[float, float]]:
+    interior = plan.fit.interior
+    over = view.half == "shallow"
+    smallest = min(min(_spans(one)) for one in view.placed)
+    for paper in (A4, A3):
+        room = (paper[0] - LEFT_MM - SIDE_MM - 16.0, paper[1] - FOOT_MM - HEAD_MM)
+        scale = scale_for(plan.outside_mm[0], plan.outside_mm[1], room)
+        crowded = len(view.placed) > MANY_ITEMS or smallest / scale < SMALL_MM
+        if paper == A3 or not crowded:
+            break
+    out_x = (plan.outside_mm[0] - interior.length_mm) / 2 / scale
+    out_y = (plan.outside_mm[1] - interior.width_mm) / 2 / scale
+    spare = room[1] - plan.outside_mm[1] / scale
+    low = FOOT_MM + spare * 0.75 + out_y
+    return Frame(scale, LEFT_MM + out_x, low, interior.width_mm, over), paper
+
+
+def _spans(one: Placed) -> tuple[float, float]:
+    left, low, right, high = one.solid.silhouette.bounds
+    return (right - left, high - low)
+
+
+def _what(plan: Plan, view: View) -> str:
+    name = half_names(plan)[view.half]
+    tier = f", tier {view.tier} of {view.tiers}" if view.tiers > 1 else ""
+    how = "lying open, seen from above" if view.half == "shallow" else "seen from above"
+    return f"{name}{tier}, {how}"
+
+
+def _title(plan: Plan, view: View, frame: Frame, paper: tuple[float, float]) -> list[Mark]:
+    top = paper[1] - 15.0
+    title = cut_to(plan.payload.title, width_mm=paper[0] - 24.0, size_mm=6.2, bold=True)
+    second = f"{_what(plan, view)} · scale 1 : {size(frame.scale, 2)} · sizes in mm"
+    return [Text(12.0, top, title, 6.2, bold=True), Text(12.0, top - 5.5, second, 3.0, role="quiet")]
+
+
+def _outside_box(plan: Plan) -> BaseGeometry:
+    interior = plan.fit.interior
+    dx = (plan.outside_mm[0] - interior.length_mm) / 2
+    dy = (plan.outside_mm[1] - interior.width_mm) / 2
+    return shapely.box(-dx, -dy, interior.length_mm + dx, interior.width_mm + dy)
+
+
+def _wall_marks(plan: Plan, frame: Frame) -> list[Mark]:
+    left, low, right, high = frame.shape(_outside_box(plan)).bounds
+    outer = box(left, low, right, high, corner_mm=2.2)
+    inner = contours_of(frame.shape(plan.fit.interior.outline_at(plan.fit.interior.closing_mm)))
+    return [Hatch((outer, *inner), "wall"), Path((outer,), Style("ink", 0.5))]
+
+
+def _meets(layer: Layer, band: tuple[float, float]) -> bool:
+    return layer.z0_mm < band[1] - 1e-6 and layer.z1_mm > band[0] + 1e-6
+
+
+def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -> list[Mark]:
+    """Foam with this tier's pockets cut out, the items in them, and the zones beside them."""
+    interior = plan.fit.interior
+    keys = {key_of(one.placement) for one in view.placed}
+    cut = [c.shape for la in layers for c in la.cutouts if (c.item, c.copy) in keys]
+    open_area = frame.shape(shapely.union_all(cut)) if cut else None
+    clear = frame.shape(interior.outline_at(interior.closing_mm))
+    foam = clear if open_area is None else clear.difference(open_area)
+    foam_contours = contours_of(foam)
+    marks: list[Mark] = [Path(foam_contours, Style(None, fill="foam")), Hatch(foam_contours, "foam")]
+    if open_area is not None:
+        marks.append(Path(contours_of(open_area), Style(None, fill="paper")))
+    for one in view.placed:
+        for room in one.solid.rooms:
+            area = frame.shape(room.outline.difference(one.solid.silhouette))
+            if area.is_empty:
+                continue
+            contours = contours_of(area)
+            role = "connector" if room.kind == "connector" else "zone"
+            marks += [Hatch(contours, room.kind), Path(contours, Style(role, 0.3))]  # type: ignore[arg-type]  # a role
+    for one in view.placed:
+        body = contours_of(frame.shape(one.solid.silhouette))
+        marks.append(Path(body, Style(None, fill="white")))
+        marks += _steps(one, frame)
+    if open_area is not None:
+        marks.append(Path(contours_of(open_area), Style("ink", 0.35)))
+    for one in view.placed:
+        body = contours_of(frame.shape(one.solid.silhouette))
+        held = open_area is not None and open_area.boundary.intersects(frame.shape(one.solid.silhouette).buffer(2.0))
+        marks.append(Path(body, Style("quiet", 0.18, MEASURED) if held else Style("ink", 0.35)))
+    marks.append(Path(contours_of(clear), Style("ink", 0.35)))
+    return marks
+
+
+def _steps(one: Placed, frame: Frame) -> list[Mark]:
+    """Thin lines where a body steps in, for bodies that stand as they were measured."""
+    bands = one.solid.bands
+    if one.placement.up not in ("top", "bottom") or not 1 < len(bands) <= 6:
+        return []
+    outer = one.solid.silhouette
+    return [
+        Path(contours_of(frame.shape(band.shape)), Style("quiet", 0.13))
+        for band in bands
+        if outer.area - band.shape.area > 1.0
+    ]
+
+
+def _dimension_marks(plan: Plan, frame: Frame) -> list[Mark]:
+    interior = plan.fit.interior
+    left, low, right, high = frame.shape(_outside_box(plan)).bounds
+    in_left, in_low = frame.x_mm, frame.y_mm
+    in_right = in_left + interior.length_mm / frame.scale
+    in_high = in_low + interior.width_mm / frame.scale
+    return [
+        *dimension((in_left, high + 5.5), (in_right, high + 5.5), f"{size(interior.length_mm)} interior", from_mm=high),
+        *dimension((left, high + 10.5), (right, high + 10.5), f"{size(plan.outside_mm[0])} outside", from_mm=high),
+        *dimension((left - 5.5, in_low), (left - 5.5, in_high), f"{size(interior.width_mm)} interior", from_mm=left),
+        *dimension((left - 10.5, low), (left - 10.5, high), f"{size(plan.outside_mm[1])} outside", from_mm=left),
+    ]
+
+
+def fact_of(one: Placed) -> str:
+    """An item's size as it stands: length by width, or diameter, and how deep it goes."""
+    solid = posed(one.item, one.placement.up)
+    left, low, right, high = solid.silhouette.bounds
+    wide, deep = right - left, high - low
+    round_one = abs(wide - deep) < 0.05 and abs(solid.silhouette.area / (wide * deep) - 0.7854) < 0.002
+    plan_size = f"⌀ {size(wide)}" if round_one else f"{size(wide)} × {size(deep)}"
+    return f"{plan_size}, {size(solid.height_mm)} deep"
+
+
+def _name_marks(
+    view: View, bodies: list[BaseGeometry], board: Board
+) -> tuple[list[Mark], list[Keyed]]:
+    """Names inside the items; where there is no room beside them, or as numbers with a key."""
+    marks: list[Mark] = []
+    rest: list[tuple[Placed, BaseGeometry]] = []
+    for one, body in zip(view.placed, bodies, strict=True):
+        found = name_inside(board, body, one.label, fact_of(one))
+        if found is None:
+            rest.append((one, body))
+        else:
+            marks += found
+    beside: list[tuple[Placed, BaseGeometry]] = []
+    for one, body in rest:
+        found = name_beside(board, body, one.label) if len(rest) <= 8 else None
+        if found is None:
+            beside.append((one, body))
+        else:
+            marks += found
+    keyed: list[Keyed] = []
+    for number, (one, body) in enumerate(beside, start=1):
+        marks += key_number(board, body, number)
+        keyed.append((number, one.label, fact_of(one)))
+    return marks, keyed
+
+
+def _gap_marks(plan: Plan, view: View, frame: Frame, board: Board) -> tuple[list[Mark], set[str]]:
+    """The tightest gaps, each with its line and number; also which verdicts are shown."""
+    lines: list[Mark] = []
+    tags: list[Mark] = []
+    seen: set[str] = set()
+    shown = 0
+    for gap in _gaps(plan, view):
+        if shown >= 6 + len(view.placed) and gap.verdict == "ok":
+            break
+        a, b = frame.point(*gap.a_mm), frame.point(*gap.b_mm)
+        line = shapely.LineString([a, b])
+        if gap.verdict == "ok" and not _clear_line(board, line):
+            continue
+        text = size(gap.gap_mm)
+        if gap.verdict == "fails":
+            text = f"{text} < {size(gap.limit_mm)}"
+        before = list(board.lines)
+        spot = tag_spot(board, a, b, text)
+        if spot is None and gap.verdict == "ok":
+            continue
+        board.lines = [*before, line]
+        lines += witness(a, b, gap.verdict)
+        if spot is None:
+            tags += tag((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, text, gap.verdict)
+        else:
+            tags += tag(spot.x_mm, spot.y_mm, text, gap.verdict, turn_deg=spot.turn_deg)
+        seen.add(gap.verdict)
+        shown += 1
+    return lines + tags, seen
+
+
+def _clear_line(board: Board, line: BaseGeometry) -> bool:
+    return not any(line.crosses(other) for other in board.lines) and not any(
+        area.intersects(line) for area in board.taken
+    )
+
+
+def _gaps(plan: Plan, view: View) -> list[Gap]:
+    """Gaps of this tier's items, each once: what fails first, then by what is left over."""
+    interior = plan.fit.interior
+    room = PlanBox(0.0, 0.0, interior.length_mm, interior.width_mm)
+    placements = tuple(one.placement for one in view.placed)
+    rank: Callable[[Gap], tuple[bool, float]] = lambda gap: (  # noqa: E731  # a key, used twice
+        gap.verdict != "fails",
+        gap.gap_mm - gap.limit_mm,
+    )
+    found: dict[frozenset[object], Gap] = {}
+    for placement in placements:
+        for gap in gaps_of(plan.payload, placements, key_of(placement), box=room, most=3):
+            ends = frozenset([gap.left, gap.right, gap.kind])
+            if gap.kind != "zone" and (ends not in found or rank(gap) < rank(found[ends])):
+                found[ends] = gap
+    return sorted(found.values(), key=rank)
