@@ -154,7 +154,7 @@ def flipped(up: Face, turn_deg: float) -> tuple[Face, float]:
         "right": ("left", 180.0),
     }
     face, extra = over[up]
-    return face, (extra - turn_deg) % 360.0
+    return face, (extra - turn_deg) % 360.0 % 360.0  # twice: -1e-20 % 360 is 360
 
 
 def stood(box: Box3, up: Face, size: tuple[float, float, float]) -> Box3:
