@@ -210,7 +210,7 @@ def _pick(findings: list[Finding], note: str) -> Iterator[Finding]:
         more = f" ({len(tight) - 1} more are as near)" if len(tight) > 1 else ""
         yield _with_note(
             least,
-            "Holds as measured, but not if the measurement is off by its uncertainty: measure "
+            "Holds as measured, but not if that is off by its uncertainty: measure "
             f"{least.subject} again, or ask for more clearance{more}.",
         )
     elif holding:

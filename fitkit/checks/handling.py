@@ -74,7 +74,6 @@ def masses_known(stages: Stages) -> tuple[Finding, ...]:
             "mass of items",
             names(missing),
             value=float(len(missing)),
-            limit=0.0,
             unit="items",
             note="Put them on a scale and give their mass: the total is without them.",
             source="your sheet: item.mass",

@@ -27,7 +27,7 @@ def _finding(one: Placed, stages: Stages) -> Finding:
         note = f"Nothing has to be lifted to take out {one.label}."
     count = float(len(over) + len(sheets))
     return Finding(
-        "reach", one.label, count, 0.0, "above it", -count, "fails" if count else "ok", note, SOURCE
+        "reach", one.label, count, 0.0, "", -count, "fails" if count else "ok", note, SOURCE
     )
 
 

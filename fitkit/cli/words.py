@@ -1,0 +1,99 @@
+"""Figures of a plan in words: sizes, masses, and how far from the best a case can be."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from fitkit.fit.layout import Fit
+    from fitkit.fit.search import Progress
+
+MM_PER_INCH = 25.4
+GOALS = {
+    "volume": "least volume",
+    "plan": "least plan area",
+    "longest": "shortest longest side",
+    "linear": "least sum of the three sides",
+    "first": "first case within the limits",
+}
+SMALLER = {
+    "volume": "volume",
+    "plan": "plan area",
+    "longest": "longest side",
+    "linear": "sum of sides",
+    "first": "volume",
+}
+
+
+def size(lengths_mm: tuple[float, ...], units: Literal["mm", "in"]) -> str:
+    """A size in mm, and in inches where the sheet is in inches.
+
+    >>> size((580.0, 380.25, 280.0), "mm")
+    '580 x 380.3 x 280 mm'
+    >>> size((254.0, 127.0), "in")
+    '254 x 127 mm (10 x 5 in)'
+    """
+    text = f"{' x '.join(_short(length, 1) for length in lengths_mm)} mm"
+    if units == "mm":
+        return text
+    return f"{text} ({' x '.join(_short(length / MM_PER_INCH, 2) for length in lengths_mm)} in)"
+
+
+def measure(value: float, goal: str) -> str:
+    """A value of an objective with a unit that reads well: litres, dm2 or mm.
+
+    >>> measure(61_712_000.0, "volume"), measure(220_400.0, "plan"), measure(580.0, "longest")
+    ('61.71 l', '22.04 dm2', '580 mm')
+    """
+    if goal in ("volume", "first"):
+        return f"{value / 1e6:.2f} l"
+    if goal == "plan":
+        return f"{value / 1e4:.2f} dm2"
+    return f"{_short(value, 1)} mm"
+
+
+def distance_from_best(fit: Fit) -> str:
+    """How far the case can be from the smallest possible one, in a sentence."""
+    what = SMALLER[fit.objective]
+    bound = measure(fit.bound, fit.objective)
+    if fit.proven:
+        return f"Proven: no case for this kit and these wishes has a smaller {what}."
+    if fit.objective == "first":
+        return (
+            f"The first case found within the limits; no case is below {bound} ({fit.bound_name})."
+        )
+    if not math.isfinite(fit.bound) or fit.bound <= 0:
+        return f"Not proven: no lower bound on the {what} is known."
+    return (
+        f"The {what} is {measure(fit.value, fit.objective)}; it could shrink by at most "
+        f"{100 * fit.gap:.1f} %, since no case is below {bound} ({fit.bound_name})."
+    )
+
+
+def standing(now: Progress) -> str:
+    """Where the search stands, on one line of a progress bar."""
+    if now.value is None or now.interior is None:
+        return "first layout ..."
+    best = size(now.interior.size_mm, "mm")
+    gap = f"gap {100 * now.gap:.1f} %" if now.gap is not None else "no bound"
+    return f"{now.seconds:4.1f} s  {best}  {gap}"
+
+
+def figure(value: float | None, unit: str) -> str:
+    """A value of a finding with its unit; a dash where it is not known.
+
+    >>> figure(15.04, "mm"), figure(None, "mm"), figure(3.0, "items")
+    ('15 mm', '-', '3 items')
+    """
+    if value is None:
+        return "-"
+    number = _short(value, 2 if unit == "kg" else 1)
+    if unit == "items" and number == "1":
+        unit = "item"
+    return f"{number} {unit}".strip()
+
+
+def _short(value: float, digits: int) -> str:
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
