@@ -127,7 +127,8 @@ def wall_gap_mm(one: Placed, stages: Stages) -> float:
         if outline.covers(band.shape):
             gap = float(outline.exterior.distance(band.shape))
         else:
-            gap = -float(shapely.hausdorff_distance(band.shape.difference(outline), outline))
+            corners = shapely.points(shapely.get_coordinates(band.shape))
+            gap = -float(np.max(shapely.distance(corners, outline)))
         least = min(least, gap)
     return float(least)
 
