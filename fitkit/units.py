@@ -191,7 +191,7 @@ def _parsed(text: str, kind: str, place: str) -> Fraction:
     shown = _shown(text)
     tidy = _tidy(text)
     sign = -1 if tidy.startswith("-") else 1
-    rest = tidy.lstrip("+-") if tidy[:1] in ("+", "-") else tidy
+    rest = tidy[1:] if tidy[:1] in ("+", "-") else tidy
     if not rest:
         raise refuse(f"{shown} is empty")
     total = Fraction(0)
