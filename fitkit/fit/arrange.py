@@ -113,8 +113,7 @@ def arrange(
     else:
         length = max(room[2] - room[0] for room in rooms.values())
         width = max(room[3] - room[1] for room in rooms.values())
-    least = least_side_mm(problem.payload.wall.profile)
-    length, width = _up(max(length, least)), _up(max(width, least))
+    length, width = whole_sides(problem.payload, length, width)
     moved = list(spots)
     if not pinned:
         for level, room in rooms.items():
@@ -177,8 +176,13 @@ def pin_spot(piece: Piece, pin: Placement) -> Spot:
     return Spot(pin.turn_deg, pin.x_mm - x0, pin.y_mm - y0)
 
 
-def _up(value_mm: float) -> float:
-    return math.ceil(value_mm / GRID_MM - 1e-6) * GRID_MM
+def whole_sides(payload: Payload, length_mm: float, width_mm: float) -> tuple[float, float]:
+    """Length and width rounded up to whole steps, and to what the corners of the case need."""
+    least = least_side_mm(payload.wall.profile)
+    length, width = (
+        math.ceil(max(side, least) / GRID_MM - 1e-6) * GRID_MM for side in (length_mm, width_mm)
+    )
+    return length, width
 
 
 def _turned_if_better(problem: Problem, layout: Layout) -> Layout:

@@ -102,7 +102,7 @@ def nest_job(
         kinds[piece] = kinds.get(piece, 0) + 1
     items = []
     for number, (piece, count) in enumerate(kinds.items()):
-        outline = engine_outline(piece, web_mm)
+        outline = engine_outline(piece)
         turns = [(turn + base_deg) % 360.0 for turn in piece.turns_deg]
         items.append(
             {

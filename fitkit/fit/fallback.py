@@ -28,6 +28,7 @@ def check_pins(payload: Payload, pins: Sequence[Placement]) -> None:
             continue
         seen.add((pin.item, pin.copy))
         solid.append(place(names[pin.item], pin))
+        faults += _too_near_corner(payload, solid[-1])
     web = payload.case.clearance.item_mm
     for k, one in enumerate(solid):
         for other in solid[k + 1 :]:
@@ -46,3 +47,25 @@ def check_pins(payload: Payload, pins: Sequence[Placement]) -> None:
                 )
     if faults:
         raise BadInput(faults)
+
+
+def _too_near_corner(payload: Payload, pinned: Placed) -> list[Fault]:
+    """Faults for a pin that is nearer to the left or front wall than it may be."""
+    wall = payload.case.clearance.wall_mm
+    x0, y0, _, _ = pinned.solid.silhouette.bounds
+    zones = [room.outline.bounds for room in pinned.solid.rooms]
+    found = []
+    for side, body, zone in (
+        ("left", x0, min([0.0, *(b[0] for b in zones)])),
+        ("front", y0, min([0.0, *(b[1] for b in zones)])),
+    ):
+        if body < wall - 0.01 or zone < -0.01:
+            by = max(wall - body, -zone)
+            found.append(
+                Fault(
+                    f"pin {pinned.label}",
+                    f"is {by:.1f} mm too near to the {side} wall",
+                    f"move it by {by:.1f} mm away from that wall, or set it free",
+                )
+            )
+    return found

@@ -30,6 +30,9 @@ Way = Literal["right", "left", "back", "front"]
 TOLERANCE_MM = 0.01
 """Gaps are judged to this; the figures of a plan are exact to it [mm]."""
 
+FAR = 6.0
+"""Gaps of more than so many clearances are not shown: nobody asks for them."""
+
 WAYS: dict[Way, tuple[float, float]] = {
     "right": (1.0, 0.0),
     "left": (-1.0, 0.0),
@@ -83,12 +86,12 @@ def gaps_of(
     """
     placed = place_all(payload, placements)
     mine = _find(placed, key)
-    others = [other for other in placed if other is not mine and _share_height(mine, other)]
+    others = [other for other in placed if other is not mine and _concern_each_other(mine, other)]
     gaps = [gap for other in others for gap in _pair(payload, mine, other)]
     gaps += _walls(payload, mine, box)
     failing = [gap for gap in gaps if gap.verdict == "fails"]
     holding = sorted((gap for gap in gaps if gap.verdict != "fails"), key=lambda gap: gap.gap_mm)
-    seen = [gap for gap in holding if _in_sight(gap, others)]
+    seen = [gap for gap in holding if gap.gap_mm <= FAR * gap.limit_mm and _in_sight(gap, others)]
     return tuple(sorted(failing, key=lambda gap: gap.gap_mm) + seen[:most])
 
 
@@ -98,7 +101,7 @@ def failing_gaps(payload: Payload, placements: tuple[Placement, ...]) -> tuple[G
     found = []
     for i, one in enumerate(placed):
         for other in placed[i + 1 :]:
-            if _share_height(one, other) and _near(payload, one, other):
+            if _concern_each_other(one, other) and _near(payload, one, other):
                 found += [gap for gap in _pair(payload, one, other) if gap.verdict == "fails"]
     return tuple(found)
 
@@ -111,7 +114,7 @@ def way_out(payload: Payload, placements: tuple[Placement, ...], key: Key) -> Wa
     """
     placed = place_all(payload, placements)
     mine = _find(placed, key)
-    others = [other for other in placed if other is not mine and _share_height(mine, other)]
+    others = [other for other in placed if other is not mine and _concern_each_other(mine, other)]
     if not any(gap.verdict == "fails" for o in others for gap in _pair(payload, mine, o)):
         return None
     ways = [WayOut(way, _clear_by(payload, mine, others, step)) for way, step in WAYS.items()]
@@ -126,10 +129,15 @@ def _clear_by(
     keep_off: list[tuple[BaseGeometry, BaseGeometry, float]] = []
     for other in others:
         theirs = other.solid.silhouette
-        if _bodies_meet(mine, other):
+        if _same_level(mine, other):
             keep_off.append((body, theirs, payload.case.clearance.item_mm))
-        keep_off += [(body, r.outline, 0.0) for r in other.solid.rooms if _bands_meet(mine, r)]
-        keep_off += [(r.outline, theirs, 0.0) for r in mine.solid.rooms if _bands_meet(other, r)]
+        elif _shared(mine, other):
+            keep_off.append((body, theirs, 0.0))
+        for owner, guest in ((other, mine), (mine, other)):
+            for room in owner.solid.rooms:
+                if _in_the_way(guest, owner, room):
+                    pair = (body, room.outline) if guest is mine else (room.outline, theirs)
+                    keep_off.append((*pair, 0.0))
     gone = 0.0
     while True:
         by = gone * np.asarray(step)
@@ -153,15 +161,17 @@ def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
     limit = payload.case.clearance.item_mm
     slack = one.item.uncertainty_mm + other.item.uncertainty_mm
     gaps = []
-    if _bodies_meet(one, other):
+    if _same_level(one, other):
         gap, start, end = _witness(a, b)
         gaps.append(_gap("item", ends, gap, limit, slack, start, end))
+    elif shared := _shared(one, other):
+        at = _inside(shared[0])
+        gaps.append(_gap("item", ends, 0.0, payload.case.clearance.tier_mm, 0.0, at, at))
     for owner, guest in ((one, other), (other, one)):
         for room in owner.solid.rooms:
             body = guest.solid.silhouette
-            if _bands_meet(guest, room) and _overlap(room.outline, body):
-                point = room.outline.intersection(body).representative_point()
-                at = (float(point.x), float(point.y))
+            if _in_the_way(guest, owner, room) and _overlap(room.outline, body):
+                at = _inside(room.outline.intersection(body))
                 gaps.append(_gap("zone", ends, 0.0, TOLERANCE_MM * 2, 0.0, at, at))
     return gaps
 
@@ -211,8 +221,8 @@ def _witness(
 ) -> tuple[float, tuple[float, float], tuple[float, float]]:
     """Distance and witness line; between straight sides that face each other, in their middle."""
     if a.intersects(b):
-        point = a.intersection(b).representative_point()
-        return 0.0, (point.x, point.y), (point.x, point.y)
+        at = _inside(a.intersection(b))
+        return 0.0, at, at
     (ax, ay), (bx, by) = shapely.get_coordinates(shapely.shortest_line(a, b))
     gap = float(a.distance(b))
     for axis, start, end in ((0, ax, bx), (1, ay, by)):
@@ -251,15 +261,27 @@ def _find(placed: Iterable[Placed], key: Key) -> Placed:
     raise KeyError(key)
 
 
-def _share_height(one: Placed, other: Placed) -> bool:
-    """Do bodies or zones of the two meet at any height?"""
+def _concern_each_other(one: Placed, other: Placed) -> bool:
+    """Are the two on one level, or do bodies or zones of theirs meet at any height?"""
     (a0, a1), (b0, b1) = one.solid.reach_mm, other.solid.reach_mm
-    return a0 < b1 - TOLERANCE_MM and b0 < a1 - TOLERANCE_MM
+    return _same_level(one, other) or (a0 < b1 - TOLERANCE_MM and b0 < a1 - TOLERANCE_MM)
 
 
-def _bodies_meet(one: Placed, other: Placed) -> bool:
-    a, b = one.solid, other.solid
-    return a.z0_mm < b.z1_mm - TOLERANCE_MM and b.z0_mm < a.z1_mm - TOLERANCE_MM
+def _same_level(one: Placed, other: Placed) -> bool:
+    a, b = one.placement, other.placement
+    return (a.half, a.tier) == (b.half, b.tier)
+
+
+def _shared(one: Placed, other: Placed) -> list[BaseGeometry]:
+    """Where the two solids overlap, seen from above, band by band."""
+    return [
+        a.shape.intersection(b.shape)
+        for a in one.solid.bands
+        for b in other.solid.bands
+        if a.z0_mm < b.z1_mm - TOLERANCE_MM
+        and b.z0_mm < a.z1_mm - TOLERANCE_MM
+        and _overlap(a.shape, b.shape)
+    ]
 
 
 def _near(payload: Payload, one: Placed, other: Placed) -> bool:
@@ -275,9 +297,16 @@ def _near(payload: Payload, one: Placed, other: Placed) -> bool:
     )
 
 
-def _bands_meet(placed: Placed, room: Room) -> bool:
-    solid = placed.solid
-    return solid.z0_mm < room.z1_mm - TOLERANCE_MM and room.z0_mm < solid.z1_mm - TOLERANCE_MM
+def _in_the_way(guest: Placed, owner: Placed, room: Room) -> bool:
+    """May ``guest``'s body not be above, below or in this zone? On one level it is lifted past it."""
+    solid = guest.solid
+    meets = solid.z0_mm < room.z1_mm - TOLERANCE_MM and room.z0_mm < solid.z1_mm - TOLERANCE_MM
+    return meets or _same_level(guest, owner)
+
+
+def _inside(shape: BaseGeometry) -> tuple[float, float]:
+    point = shape.representative_point()
+    return (float(point.x), float(point.y))
 
 
 def _overlap(a: BaseGeometry, b: BaseGeometry) -> bool:

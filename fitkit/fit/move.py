@@ -12,7 +12,8 @@ import numpy as np
 import shapely
 from attrs import evolve, frozen
 
-from fitkit.fit.layout import Interior, Placement
+from fitkit.fit.bounds import objective_value
+from fitkit.fit.layout import Fit, Interior, Placement
 from fitkit.fit.place import Placed, place, place_all
 from fitkit.payload.model import Payload, Turn
 
@@ -158,6 +159,38 @@ def settled(
     return (
         evolve(interior, length_mm=length_mm, width_mm=width_mm),
         tuple(evolve(p, x_mm=p.x_mm - box.x0_mm, y_mm=p.y_mm - box.y0_mm) for p in placements),
+    )
+
+
+def move_reach(placements: tuple[Placement, ...], key: Key, box: PlanBox) -> PlanBox:
+    """How far the lower left corner of ``key`` may sensibly be put: a box's length either way [mm].
+
+    It always holds the corner itself. KeyError if ``key`` is not placed.
+    """
+    here = find(placements, key)
+    length_mm, width_mm = box.size_mm
+    return PlanBox(
+        math.floor(min(box.x0_mm - length_mm / 2, here.x_mm)),
+        math.floor(min(box.y0_mm - width_mm / 2, here.y_mm)),
+        math.ceil(max(box.x1_mm + length_mm / 2, here.x_mm)),
+        math.ceil(max(box.y1_mm + width_mm / 2, here.y_mm)),
+    )
+
+
+def by_hand(fit: Fit, *, interior: Interior, placements: tuple[Placement, ...]) -> Fit:
+    """The fit for a layout changed by hand: the search's bound still holds, its value is new.
+
+    ``proven`` stays true only where the layout is as small as the search's proven one.
+    """
+    value = objective_value(fit.objective, interior.size_mm)
+    gap = max(0.0, (value - fit.bound) / value)
+    return evolve(
+        fit,
+        value=value,
+        gap=gap,
+        proven=fit.proven and value <= fit.value + 1e-6,
+        interior=interior,
+        placements=placements,
     )
 
 

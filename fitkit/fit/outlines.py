@@ -1,4 +1,5 @@
-"""The stage that nests true outlines: two at a time, in children, over widths and assignments."""
+"""The stage for true outlines: one worker nests strips in children, over widths and assignments;
+the other tries every place on a grid (:mod:`fitkit.fit.raster`). They share the best layouts."""
 
 from __future__ import annotations
 
@@ -8,7 +9,7 @@ import time
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from fitkit.fit import quick
+from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
 from fitkit.fit.assign import Assignment, elevation_of, neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
@@ -18,9 +19,6 @@ from fitkit.fit.tighten import tighten
 
 if TYPE_CHECKING:
     from fitkit.fit.search import State
-
-WORKERS = 2
-"""Children that nest at the same time."""
 
 ENGINE = "fitkit.fit.engine"
 
@@ -32,8 +30,12 @@ def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
     """Nest until the search is over; true if it was cancelled."""
     state.stage = "outlines"
     workers = [
-        threading.Thread(target=_work, args=(state, seed * 1000 + k), daemon=True)
-        for k in range(WORKERS)
+        threading.Thread(target=_work, args=(state, seed * 1000), daemon=True),
+        threading.Thread(
+            target=raster.improve,
+            args=(state, random.Random(seed * 1000 + 1), lambda: False),
+            daemon=True,
+        ),
     ]
     for worker in workers:
         worker.start()

@@ -162,25 +162,20 @@ def turned_rooms(piece: Piece, turn_deg: float) -> tuple[Polygon, ...]:
 
 
 @lru_cache(maxsize=1024)
-def engine_outline(piece: Piece, web_mm: float) -> Polygon:
-    """The outline that an engine keeps ``web_mm`` apart so that zones stay free as well.
+def engine_outline(piece: Piece) -> Polygon:
+    """The outline that an engine keeps a web away from others: body and zones in one.
 
-    A zone is kept free by the web itself as far as the web reaches; what lies deeper is added as
-    a strip that, grown by the web, covers the rest. Few vertices: never inside the true outline,
-    at most about 0.1 mm outside it.
+    Zones become channels in the foam, so the web is kept from them as well. Few vertices: never
+    inside the true outline, at most about 0.2 mm outside it.
     """
     body = piece.outline
-    cover = web_mm * math.sqrt(0.5) * 0.999
     parts = [body]
     left, low, right, high = body.bounds
     for room in piece.plan.rooms:
-        zx0, zy0, zx1, zy1 = room.outline.bounds
-        # shrink by what the web covers anyway, but never below a thin strip
-        sx, sy = min(cover, (zx1 - zx0) / 2 - 0.25), min(cover, (zy1 - zy0) / 2 - 0.25)
-        x0, x1, y0, y1 = zx0 + sx, zx1 - sx, zy0 + sy, zy1 - sy
-        # then reach back to the body's middle, so that strip and body hang together
-        x0, x1 = _bridged(zx0, zx1, x0, x1, left, right)
-        y0, y1 = _bridged(zy0, zy1, y0, y1, low, high)
+        x0, y0, x1, y1 = room.outline.bounds
+        # reach back to the body's middle, so that zone and body hang together
+        x0, x1 = _bridged(x0, x1, left, right)
+        y0, y1 = _bridged(y0, y1, low, high)
         parts.append(shapely.box(x0, y0, x1, y1))
     whole = union(parts)
     if not isinstance(whole, Polygon):
@@ -188,16 +183,14 @@ def engine_outline(piece: Piece, web_mm: float) -> Polygon:
     return coarse(Polygon(whole.exterior), 0.08)
 
 
-def _bridged(
-    zone0: float, zone1: float, strip0: float, strip1: float, body0: float, body1: float
-) -> tuple[float, float]:
-    """A strip's extent along one axis, stretched to the body's middle if its zone is beside it."""
+def _bridged(zone0: float, zone1: float, body0: float, body1: float) -> tuple[float, float]:
+    """A zone's extent along one axis, stretched to the body's middle if the zone is beside it."""
     middle = (body0 + body1) / 2
     if zone0 >= body1 - 1e-9:
-        return middle, strip1
+        return middle, zone1
     if zone1 <= body0 + 1e-9:
-        return strip0, middle
-    return strip0, strip1
+        return zone0, middle
+    return zone0, zone1
 
 
 def coarse(outline: Polygon, tolerance_mm: float) -> Polygon:
@@ -234,7 +227,7 @@ def room_of(placed: Iterable[tuple[Piece, Spot]], margins: Margins) -> Box2:
 
 
 def level_holds(placed: Sequence[tuple[Piece, Spot]], clearance: Clearance) -> bool:
-    """Whether pieces of one level keep the item clearance and leave each other's zones free."""
+    """Whether pieces of one level keep the item clearance, from each other's zones as well."""
     if len(placed) < 2:
         return True
     bodies = np.array([spot.body(piece) for piece, spot in placed], dtype=object)
@@ -250,9 +243,16 @@ def level_holds(placed: Sequence[tuple[Piece, Spot]], clearance: Clearance) -> b
             return False
     for index, (piece, spot) in enumerate(placed):
         for room in spot.rooms(piece):
-            for other in tree.query(room, predicate="intersects"):
-                if other != index and shapely.area(shapely.intersection(room, bodies[other])) > 1e-6:
-                    return False
+            if any(other != index for other in _near(tree, room, bodies, least)):
+                return False
     return True
 
 
+def _near(
+    tree: shapely.STRtree, room: Polygon, bodies: np.ndarray, least: float
+) -> list[int]:
+    """The bodies (by index) that are nearer to a zone than ``least``, or overlap it."""
+    if least > 0:
+        return [int(k) for k in tree.query(room, predicate="dwithin", distance=least - 1e-6)]
+    touching = tree.query(room, predicate="intersects")
+    return [int(k) for k in touching if shapely.intersection(room, bodies[k]).area > 1e-6]

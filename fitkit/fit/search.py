@@ -175,9 +175,24 @@ def smallest(
         state.stop.set()
     if state.best is None:
         # stopped before anything was laid out, or given pins leave no room at all
-        last_resort(state)
+        state.offer(_at_once(problem), "boxes")
     fit = _fit(state, seed, interrupted)
     return evolve(fit, misses=(*fit.misses, *_short_depths(asked, fit))) if short else fit
+
+
+def _at_once(problem: Problem) -> Layout | None:
+    """Any layout, made without looking at the clock."""
+    from fitkit.fit import raster
+
+    for assignment in candidates(problem, random.Random(0), most=3):
+        layout = (
+            raster.once(problem, assignment, None)
+            if any(problem.pins)
+            else quick.lay_out(problem, assignment, count=3)
+        )
+        if layout is not None:
+            return layout
+    return None
 
 
 def _depths_hold(payload: Payload, objective: Objective) -> bool:
@@ -213,12 +228,12 @@ def _run(
     if any(state.problem.pins):
         return raster.improve(state, rng, watch) or cancelled
     cancelled = _boxes(state, rng, watch) or cancelled
+    cancelled = cancelled or exact.prove(state, watch)
+    if cancelled or state.over():
+        return cancelled
     if state.counted:
-        cancelled = cancelled or exact.prove(state, watch)
-        return cancelled or raster.improve(state, rng, watch)
-    if not cancelled and not state.over():
-        cancelled = outlines.improve(state, seed, watch)
-    return cancelled
+        return raster.improve(state, rng, watch)
+    return outlines.improve(state, seed, watch)
 
 
 def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:

@@ -28,7 +28,7 @@ Step = tuple[float, float, float]
 
 @frozen
 class Cell:
-    """The box that one piece takes at one turn: half the web around its body, and its zones."""
+    """The box that one piece takes at one turn: body and zones, and half the web around them."""
 
     turn_deg: float
     box: Box2
@@ -63,16 +63,15 @@ def cells(piece: Piece, web_mm: float, base_deg: float = 0.0) -> tuple[Cell, ...
 
 
 def _cell_box(piece: Piece, turn_deg: float, web_mm: float) -> Box2:
-    x0, y0, x1, y1 = turned_outline(piece, turn_deg).bounds
     half = web_mm / 2
-    boxes = [(x0 - half, y0 - half, x1 + half, y1 + half)]
+    boxes = [turned_outline(piece, turn_deg).bounds]
     boxes += [room.bounds for room in turned_rooms(piece, turn_deg)]
     array = np.array(boxes)
     return (
-        float(array[:, 0].min()),
-        float(array[:, 1].min()),
-        float(array[:, 2].max()),
-        float(array[:, 3].max()),
+        float(array[:, 0].min()) - half,
+        float(array[:, 1].min()) - half,
+        float(array[:, 2].max()) + half,
+        float(array[:, 3].max()) + half,
     )
 
 

@@ -24,18 +24,30 @@ def tighten(
     web_mm: float,
     margins: Margins,
     rounds: int = 3,
+    fixed: frozenset[int] = frozenset(),
+    corner_mm: tuple[float, float] | None = None,
 ) -> list[Spot]:
     """Spots slid towards low x and low y, in turns, while that makes the level smaller.
 
-    The given spots must hold; those that come back do too, and their level is no larger.
+    The given spots must hold; those that come back do too, and their level is no larger. Pieces in
+    ``fixed`` (by index) stay. ``corner_mm`` is the interior's corner if it is known; otherwise the
+    level's own lower left.
     """
     pieces = [piece for piece, _ in placed]
     spots = [spot for _, spot in placed]
-    best, size = list(spots), _size(pieces, spots, margins)
+    best, size = list(spots), _size(pieces, spots, margins, corner_mm)
     for _ in range(rounds):
         for axis in (0, 1):
-            spots = _slide(pieces, spots, axis, web_mm=web_mm, margins=margins)
-        now = _size(pieces, spots, margins)
+            spots = _slide(
+                pieces,
+                spots,
+                axis,
+                web_mm=web_mm,
+                margins=margins,
+                fixed=fixed,
+                corner_mm=corner_mm,
+            )
+        now = _size(pieces, spots, margins, corner_mm)
         if now[0] > size[0] - 1e-3 and now[1] > size[1] - 1e-3:
             break
         if now[0] <= size[0] + 1e-9 and now[1] <= size[1] + 1e-9:
@@ -43,9 +55,14 @@ def tighten(
     return best
 
 
-def _size(pieces: Sequence[Piece], spots: Sequence[Spot], margins: Margins) -> tuple[float, float]:
+def _size(
+    pieces: Sequence[Piece],
+    spots: Sequence[Spot],
+    margins: Margins,
+    corner_mm: tuple[float, float] | None,
+) -> tuple[float, float]:
     x0, y0, x1, y1 = room_of(zip(pieces, spots, strict=True), margins)
-    return x1 - x0, y1 - y0
+    return (x1, y1) if corner_mm else (x1 - x0, y1 - y0)
 
 
 def _slide(
@@ -55,14 +72,17 @@ def _slide(
     *,
     web_mm: float,
     margins: Margins,
+    fixed: frozenset[int],
+    corner_mm: tuple[float, float] | None,
 ) -> list[Spot]:
     """Every piece once as far as it goes towards low x (axis 0) or low y (axis 1)."""
-    x0, y0, _, _ = room_of(zip(pieces, spots, strict=True), margins)
-    floor = (x0, y0)[axis]
+    floor = (corner_mm or room_of(zip(pieces, spots, strict=True), margins)[:2])[axis]
     bodies = [spot.body(piece) for piece, spot in zip(pieces, spots, strict=True)]
     rooms = [spot.rooms(piece) for piece, spot in zip(pieces, spots, strict=True)]
     made = list(spots)
     for k in sorted(range(len(pieces)), key=lambda i: (bodies[i].bounds[axis], i)):
+        if k in fixed:
+            continue
         own = room_of([(pieces[k], made[k])], margins)
         most = own[axis] - floor
         if most < 1e-3:
@@ -88,25 +108,25 @@ def _farthest(
     web_mm: float,
 ) -> float:
     """How far a body may slide: to the first obstacle on its way, by small steps and bisection."""
-    swept = _swept(body, axis, most)
-    near = [o for o in others if shapely.dwithin(swept, o, web_mm + KEEP_MM)]
-    near_rooms = [r for r in other_rooms if shapely.intersects(swept, r)]
-    swept_rooms = [_swept(room, axis, most) for room in own_rooms]
-    in_rooms = [o for o in others if any(shapely.intersects(room, o) for room in swept_rooms)]
-    if not near and not near_rooms and not in_rooms:
+    keep = web_mm + KEEP_MM if web_mm > 0 else 0.0
+    own = [(body, [*others, *other_rooms]), *((room, list(others)) for room in own_rooms)]
+    paths = []
+    for shape, obstacles in own:
+        swept = _swept(shape, axis, most)
+        near = [o for o in obstacles if shapely.dwithin(swept, o, keep)]
+        if near:
+            paths.append((shape, np.array(near, dtype=object)))
+    if not paths:
         return most
-    near_array = np.array(near, dtype=object)
 
     def holds(step: float) -> bool:
         shift = (-step, 0.0) if axis == 0 else (0.0, -step)
-        moved = shapely.transform(body, lambda xy: xy + shift)
-        if near and float(shapely.distance(near_array, moved).min()) < web_mm + KEEP_MM:
-            return False
-        if any(shapely.intersection(moved, room).area > 1e-9 for room in near_rooms):
-            return False
-        for room in own_rooms:
-            shifted = shapely.transform(room, lambda xy: xy + shift)
-            if any(shapely.intersection(shifted, o).area > 1e-9 for o in in_rooms):
+        for shape, near in paths:
+            moved = shapely.transform(shape, lambda xy: xy + shift)
+            if keep > 0:
+                if float(shapely.distance(near, moved).min()) < keep:
+                    return False
+            elif float(shapely.area(shapely.intersection(near, moved)).max()) > 1e-9:
                 return False
         return True
 

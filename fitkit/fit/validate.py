@@ -175,15 +175,19 @@ def _pairs(payload: Payload, placed: Sequence[Placed]) -> list[Violation]:
             found.append(Violation("item", one.label, other.label, 0.0, clear.tier_mm))
     for index, one in enumerate(placed):
         for room in one.solid.rooms:
-            for b in tree.query(room.outline, predicate="intersects"):
+            reach = max(clear.item_mm, 1e-9)
+            for b in tree.query(room.outline, predicate="dwithin", distance=reach):
                 other = placed[b]
                 apart = room.z1_mm <= other.solid.z0_mm or room.z0_mm >= other.solid.z1_mm
-                if b == index or (apart and not _same_level(one, other)):
+                level = _same_level(one, other)
+                if b == index or (apart and not level):
                     continue
-                overlap = shapely.intersection(room.outline, bodies[b]).area
-                if overlap > 1e-4:
-                    label = f"{one.label} {room.kind} zone"
-                    found.append(Violation("zone", label, other.label, -overlap**0.5, 0.0))
+                label = f"{one.label} {room.kind} zone"
+                gap = shapely.distance(room.outline, bodies[b])
+                if gap <= 0 and shapely.intersection(room.outline, bodies[b]).area > 1e-4:
+                    found.append(Violation("zone", label, other.label, 0.0, clear.item_mm))
+                elif level and gap < clear.item_mm - TOLERANCE_MM:
+                    found.append(Violation("zone", label, other.label, gap, clear.item_mm))
     return found
 
 
