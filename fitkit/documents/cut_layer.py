@@ -11,6 +11,7 @@ from attrs import frozen
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from fitkit.documents.lettering import width_of
 from fitkit.documents.naming import half_names, label_of, plan_id, size
 from fitkit.documents.sheet import Contour, Mark, Path, Sheet, Style, Text, box, contours_of
 from fitkit.documents.spots import roomiest
@@ -65,8 +66,10 @@ def cut_sheet(plan: Plan, layer: Layer) -> CutSheet:
             Text(spot.x_mm + left, spot.y_mm + low, name, spot.size_mm, "middle",
                  role="mark", turn_deg=spot.turn_deg, operation=MARK)
         )  # fmt: skip
-    marks += _notes(plan, layer, low - 12.0)
-    width = max(interior.length_mm, 240.0) + 2 * MARGIN_MM
+    notes = _notes(plan, layer, low - 12.0)
+    marks += notes
+    reach = max(m.x_mm + width_of(m.text, size_mm=m.size_mm) for m in notes if isinstance(m, Text))
+    width = max(interior.length_mm + MARGIN_MM, reach) + MARGIN_MM
     sheet = Sheet(
         width, interior.width_mm + NOTES_MM + 2 * MARGIN_MM, f"{plan.payload.title}: {layer.name}", tuple(marks)
     )

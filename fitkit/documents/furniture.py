@@ -24,8 +24,8 @@ from fitkit.documents.sheet import (
 from fitkit.documents.words import above_least, bound_words, interior_words, key_figure, outside_words
 from fitkit.plan import Plan
 
-SCALES = (1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.3, 8.0, 10.0, 12.5, 16.0, 20.0)
-"""Scales 1 : n that drawings use, the rounded R10 series of preferred numbers (ISO 3)."""
+SCALES = (1.0, 1.1, 1.2, 1.4, 1.6, 1.8, 2.0, 2.2, 2.5, 2.8, 3.2, 3.6, 4.0, 4.5, 5.0, 5.6, 6.3, 7.1, 8.0, 9.0, 10.0)
+"""Scales 1 : n that drawings use: preferred numbers, rounded (the R20 series, from memory)."""
 
 ARROW = (1.8, 0.6)
 WIDTHS: dict[Verdict, float] = {"ok": 0.45, "tight": 0.45, "fails": 1.1, "unknown": 0.45}

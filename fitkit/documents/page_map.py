@@ -21,6 +21,12 @@ STEPS = (
     "inner lines first, the outer edge last.",
 )
 
+ROUTER = (
+    "Router: hold the sheet down all round, keep your hands away from the tool, wear eye protection and "
+    "a dust mask, and use extraction."
+)
+"""Common practice, no source."""
+
 Mapped = tuple[str, Layer, Grid, int, float]
 """Title, layer, grid, first page, and the width of paper around the drawing [mm]."""
 
@@ -129,8 +135,7 @@ def _cell(mapped: Mapped, x: float, top: float, width: float, tall: float) -> li
 
 def cautions_for(plan: Plan) -> list[str]:
     """What to mind when this foam is cut: blade or hot wire, and dust where a router is used."""
-    hazards = {"hot wire": ["hot wire"], "router": ["blades", "dust"]}.get(
-        plan.payload.foam.cutting, ["blades"]
-    )
-    known = cautions()
-    return [known[hazard].text for hazard in hazards if hazard in known]
+    if plan.payload.foam.cutting == "router":
+        return [ROUTER]
+    hazard = "hot wire" if plan.payload.foam.cutting == "hot wire" else "knife"
+    return [cautions()[hazard].text]

@@ -69,6 +69,10 @@ def _layers(
 ) -> tuple[list[Mark], float]:
     layers = [layer for layer in plan.foam.layers if layer.half == half]
     marks: list[Mark] = [_head(left, top, f"Layers, {half_names(plan)[half]}")]
+    if 0 < len(shown) < len(layers):
+        note = "framed: where this drawing's items stand"
+        marks.append(Text(left, top - 4.2, note, 2.5, role="quiet"))
+        top -= 3.6
     columns = 3 if len(layers) <= 9 else 4
     gap = 3.0
     wide = (right - left - gap * (columns - 1)) / columns
@@ -78,10 +82,11 @@ def _layers(
         row, column = divmod(k, columns)
         x = left + column * (wide + gap)
         at = y - row * (tall + 9.6)
-        marks += layer_picture(plan, layer, x, at - tall, wide, marked=layer.name in shown)
+        marks += layer_picture(plan, layer, x, at - tall, wide, marked=layer.name in shown and len(shown) < len(layers))
         accent = " accent" if layer.material == "accent" else ""
-        marks.append(Text(x, at - tall - 3.2, f"{layer.index} · {size(layer.thickness_mm)} mm{accent}", 2.5))
-        marks.append(Text(x, at - tall - 6.2, f"{size(layer.z0_mm)}–{size(layer.z1_mm)}", 2.5, role="quiet"))
+        band = cut_to(f"{size(layer.z0_mm)}–{size(layer.z1_mm)}{accent}", width_mm=wide + 2.0, size_mm=2.5)
+        marks.append(Text(x, at - tall - 3.2, f"{layer.index} · {size(layer.thickness_mm)} mm", 2.5))
+        marks.append(Text(x, at - tall - 6.2, band, 2.5, role="quiet"))
     rows = -(-len(layers) // columns)
     return marks, y - rows * (tall + 9.6)
 

@@ -29,7 +29,7 @@ from fitkit.plan import Plan
 
 A4, A3 = (297.0, 210.0), (420.0, 297.0)
 MANY_ITEMS = 14
-SMALL_MM = 9.0
+SMALL_MM = 6.0
 SIDE_MM = 74.0
 FOOT_MM, HEAD_MM = 27.0, 42.0
 LEFT_MM = 25.0
@@ -121,11 +121,11 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
 def _frame(plan: Plan, view: View) -> tuple[Frame, tuple[float, float]]:
     interior = plan.fit.interior
     over = view.half == "shallow"
-    smallest = min(min(_spans(one)) for one in view.placed)
     for paper in (A4, A3):
         room = (paper[0] - LEFT_MM - SIDE_MM - 16.0, paper[1] - FOOT_MM - HEAD_MM)
         scale = scale_for(plan.outside_mm[0], plan.outside_mm[1], room)
-        crowded = len(view.placed) > MANY_ITEMS or smallest / scale < SMALL_MM
+        small = sum(min(_spans(one)) / scale < SMALL_MM for one in view.placed)
+        crowded = len(view.placed) > MANY_ITEMS or small > 3
         if paper == A3 or not crowded:
             break
     out_x = (plan.outside_mm[0] - interior.length_mm) / 2 / scale

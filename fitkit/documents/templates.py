@@ -147,7 +147,7 @@ def _page(plan: Plan, template: Template, row: int, column: int, total: int) -> 
         marks.append(Text(title_at, foot + 1.6 - 3.6 * k, line, 2.9, bold=True))
     layer = template.layers[0]
     material = "accent foam" if layer.material == "accent" else "foam"
-    thick = " and ".join(dict.fromkeys(size(one.thickness_mm) for one in template.layers))
+    thick = ", ".join(dict.fromkeys(size(one.thickness_mm) for one in template.layers))
     marks.append(Text(left, MARGIN_MM - 1.0, f"{plan.payload.title} · {material} {thick} mm · plan {plan_id(plan)}", 2.5, role="quiet"))
     marks.append(Text(grid.paper_mm[0] - MARGIN_MM, MARGIN_MM - 1.0, f"page {number} of {total}", 2.5, "end", role="quiet"))
     return Sheet(*grid.paper_mm, f"{template.title} {place}", tuple(marks))

@@ -1,0 +1,251 @@
+"""Writing a plan's documents to a folder: all or nothing, and nothing on disk is lost.
+
+Everything is made in memory, written into a hidden folder beside its place, then renamed. A file
+that fitkit did not write, or that was changed since, is never overwritten: it is kept beside the
+new one as ``name.kept-1``. Files of a former run that are not needed any more go only if unchanged.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ThreadPoolExecutor
+from pathlib import Path
+
+from attrs import frozen
+
+from fitkit.documents.cut_layer import cut_sheet, origin_note
+from fitkit.documents.layer_pictures import layers_sheet
+from fitkit.documents.page import page
+from fitkit.documents.pens.dxf import DxfVersion, dxf
+from fitkit.documents.pens.png import png
+from fitkit.documents.pens.svg import svg
+from fitkit.documents.plan_view import view_sheet, views_of
+from fitkit.documents.tables import tables
+from fitkit.documents.templates import templates_pdf
+from fitkit.documents.tiles import Paper
+from fitkit.errors import BadInput, Fault
+from fitkit.plan import Plan
+from fitkit.plan_json import dumps, read_written
+from fitkit.scene import Rendering, exploded_picture
+
+Told = Callable[[str, int, int], None]
+"""Hears of each document: its name, how many are done, and how many there will be."""
+
+PLAN_FILE = "plan.json"
+EXPLODED = "views/exploded.png"
+
+
+@frozen
+class Written:
+    """A file that was written: its path in the folder (with forward slashes) and its SHA-256."""
+
+    path: str
+    sha256: str
+
+
+def write_all(
+    plan: Plan,
+    folder: str | os.PathLike[str],
+    *,
+    paper: Paper = "A4",
+    dxf: DxfVersion = "R2000",
+    progress: Told | None = None,
+) -> tuple[Written, ...]:
+    """Make every document of ``plan`` and put them into ``folder``; what was written, in order.
+
+    BadInput if the folder cannot be written; then nothing has changed. The last entry is
+    ``plan.json``, which lists the others.
+    """
+    place = Path(folder)
+    made_here = _open(place)
+    try:
+        staging = Path(tempfile.mkdtemp(prefix=".fitkit-", dir=place))
+        try:
+            written = _stage(plan, staging / "new", paper=paper, dxf_version=dxf, progress=progress)
+            _put(place, staging, written)
+        finally:
+            shutil.rmtree(staging, ignore_errors=True)
+    except OSError as error:
+        _close(made_here)
+        raise BadInput([_cannot(place, error)]) from error
+    except BaseException:
+        _close(made_here)
+        raise
+    return written
+
+
+def documents(
+    plan: Plan, *, paper: Paper = "A4", dxf_version: DxfVersion = "R2000"
+) -> Iterator[tuple[str, bytes]]:
+    """Every document but ``plan.json``: its path in the folder, and its bytes."""
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        exploded = pool.submit(exploded_picture, plan)  # a child draws it meanwhile
+        yield from _documents(plan, exploded, paper, dxf_version)
+
+
+def _documents(
+    plan: Plan, exploded: Future[Rendering], paper: Paper, dxf_version: DxfVersion
+) -> Iterator[tuple[str, bytes]]:
+    names: list[str] = []
+
+    def named(name: str, data: bytes) -> tuple[str, bytes]:
+        names.append(name)
+        return name, data
+
+    for layer in plan.foam.layers:
+        cut = cut_sheet(plan, layer)
+        drawn = dxf(cut.sheet, version=dxf_version, left_mm=cut.left_mm, low_mm=cut.low_mm)
+        yield named(f"foam/{layer.name}.dxf", drawn)
+        text = svg(cut.sheet, ground=False, note=origin_note(cut))
+        yield named(f"foam/{layer.name}.svg", text.encode())
+    yield named("foam/templates.pdf", templates_pdf(plan, paper=paper))
+    for name, data in tables(plan).items():
+        yield named(f"lists/{name}", data)
+    views = views_of(plan)
+    total = len(views) + 1
+    sheets = [(v.name, view_sheet(plan, v, number=k, total=total)) for k, v in enumerate(views, start=1)]
+    layers = layers_sheet(plan, number=total, total=total)
+    for name, sheet in (*sheets, ("layers", layers)):
+        yield named(f"views/{name}.png", png(sheet))
+    rendering = exploded.result()
+    if rendering.data is not None:
+        yield named(EXPLODED, rendering.data)
+    html = page(
+        plan,
+        views=sheets,
+        layers=layers,
+        exploded=rendering.data,
+        why=rendering.why,
+        names=[*names, "index.html", PLAN_FILE],
+    )
+    yield named("index.html", html.encode())
+
+
+def _stage(
+    plan: Plan, staging: Path, *, paper: Paper, dxf_version: DxfVersion, progress: Told | None
+) -> tuple[Written, ...]:
+    """Write everything into ``staging``."""
+    total = 2 * len(plan.foam.layers) + 1 + 6 + len(views_of(plan)) + 2 + 1 + 1
+    written: list[Written] = []
+    for name, data in documents(plan, paper=paper, dxf_version=dxf_version):
+        written.append(_save(staging, name, data))
+        if progress is not None:
+            progress(name, len(written), total)
+    written.append(_save(staging, PLAN_FILE, dumps(plan, written=written).encode()))
+    if progress is not None:
+        progress(PLAN_FILE, len(written), len(written))
+    return tuple(written)
+
+
+def _save(staging: Path, name: str, data: bytes) -> Written:
+    target = staging / name
+    target.parent.mkdir(parents=True, exist_ok=True)
+    target.write_bytes(data)
+    return Written(name, hashlib.sha256(data).hexdigest())
+
+
+def _put(place: Path, staging: Path, written: tuple[Written, ...]) -> None:
+    """Move new files into place and stale ones out; on any failure everything is as before."""
+    former = _former(place)
+    undo: list[tuple[Path, Path]] = []
+    fresh: list[Path] = []
+    folders: list[Path] = []
+    old = staging / "old"
+    try:
+        for entry in written:
+            target = place / entry.path
+            folders += _folder(target.parent, place)
+            if target.is_symlink() or target.exists():
+                digest = _digest(target)
+                ours = digest in (former.get(entry.path), entry.sha256) or (
+                    entry.path == PLAN_FILE and bool(former)
+                )
+                away = old / entry.path if ours else _kept(target)
+                away.parent.mkdir(parents=True, exist_ok=True)
+                target.rename(away)
+                undo.append((away, target))
+            (staging / "new" / entry.path).rename(target)
+            fresh.append(target)
+        names = {entry.path for entry in written}
+        for name, digest in former.items():
+            stale = place / name
+            if name not in names and _inside(place, stale) and _digest(stale) == digest:
+                away = old / name
+                away.parent.mkdir(parents=True, exist_ok=True)
+                stale.rename(away)
+                undo.append((away, stale))
+    except BaseException:
+        for target in reversed(fresh):
+            target.unlink(missing_ok=True)
+        for away, target in reversed(undo):
+            away.rename(target)
+        _close(folders)
+        raise
+
+
+def _former(place: Path) -> dict[str, str]:
+    """What a former run wrote here, by path; empty if there is no plan that says so."""
+    if not (place / PLAN_FILE).is_file():
+        return {}
+    try:
+        listed = {entry.path: entry.sha256 for entry in read_written(place / PLAN_FILE)}
+    except BadInput:  # not a plan of ours: a foreign file, kept as it is
+        return {}
+    return {**listed, PLAN_FILE: ""}
+
+
+def _digest(path: Path) -> str | None:
+    if path.is_symlink() or not path.is_file():
+        return None
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _kept(target: Path) -> Path:
+    """A free name beside ``target`` for a file that is not ours."""
+    number = 1
+    while (away := target.with_name(f"{target.name}.kept-{number}")).exists():
+        number += 1
+    return away
+
+
+def _inside(place: Path, path: Path) -> bool:
+    return path.resolve().is_relative_to(place.resolve())
+
+
+def _open(place: Path) -> list[Path]:
+    """Make the folder where it is missing; the folders that were made, the outermost first."""
+    if place.exists() and not place.is_dir():
+        raise BadInput([Fault(str(place), "is a file", "name a folder to write into")])
+    try:
+        made = _folder(place, None)
+    except OSError as error:
+        raise BadInput([_cannot(place, error)]) from error
+    return made
+
+
+def _folder(folder: Path, stop: Path | None) -> list[Path]:
+    missing: list[Path] = []
+    at = folder
+    while at != stop and not at.exists():
+        missing.append(at)
+        at = at.parent
+    folder.mkdir(parents=True, exist_ok=True)
+    return missing[::-1]
+
+
+def _close(made: list[Path]) -> None:
+    """Take away folders that were made and have stayed empty."""
+    for folder in reversed(made):
+        try:
+            folder.rmdir()
+        except OSError:  # something stands in it by now: leave it
+            return
+
+
+def _cannot(place: Path, error: OSError) -> Fault:
+    reason = error.strerror or str(error)
+    return Fault(str(place), f"cannot be written ({reason})", "name a folder that you may write to")

@@ -1,0 +1,159 @@
+"""One page that shows the whole plan: self-contained, light and dark, fit to print."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any
+
+from fitkit.checks.finding import Verdict
+from fitkit.documents.cut_layer import pockets_of
+from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
+from fitkit.documents.pens.svg import svg
+from fitkit.documents.sheet import Role, Sheet
+from fitkit.documents.words import above_least, bound_words, key_figure
+from fitkit.plan import Plan
+from fitkit.reference.cautions import cautions
+
+ROLES: Mapping[Role, str] = {
+    "ink": "var(--ink)",
+    "quiet": "var(--quiet)",
+    "paper": "var(--paper)",
+    "white": "var(--gear)",
+    "foam": "var(--foam)",
+    "ok": "var(--ok)",
+    "tight": "var(--tight)",
+    "fails": "var(--fails)",
+    "unknown": "var(--quiet)",
+    "connector": "var(--connector)",
+    "zone": "var(--zone)",
+    "cut": "var(--ink)",
+    "mark": "var(--ink)",
+    "note": "var(--quiet)",
+}
+ORDER: tuple[Verdict, ...] = ("fails", "tight", "unknown", "ok")
+FOLDERS = {
+    "foam": "cutting files, 1:1, and templates to print",
+    "lists": "tables for a spreadsheet",
+    "views": "drawings",
+}
+
+
+def page(
+    plan: Plan,
+    *,
+    views: Sequence[tuple[str, Sheet]],
+    layers: Sheet,
+    exploded: bytes | None,
+    why: str,
+    names: Sequence[str],
+) -> str:
+    """The page as HTML. ``views`` are (name, drawing), ``exploded`` a PNG or None with ``why``.
+
+    ``names`` are the files that are written beside it.
+    """
+    return str(_template().render(**_values(plan, views, layers, exploded, why, names)))
+
+
+@lru_cache(maxsize=1)
+def _template() -> Any:
+    from jinja2 import Environment, StrictUndefined
+
+    text = (files("fitkit.documents") / "page.html.j2").read_text(encoding="utf-8")
+    return Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    ).from_string(text)
+
+
+def _values(
+    plan: Plan,
+    views: Sequence[tuple[str, Sheet]],
+    layers: Sheet,
+    exploded: bytes | None,
+    why: str,
+    names: Sequence[str],
+) -> dict[str, Any]:
+    from markupsafe import Markup
+
+    def drawn(name: str, sheet: Sheet) -> Any:
+        return Markup(svg(sheet, colours=ROLES, ids=name, inline=True, ground=False))  # noqa: S704  # our own
+
+    findings = sorted(plan.findings, key=lambda f: ORDER.index(f.verdict))
+    halves = half_names(plan)
+    return {
+        "title": plan.payload.title,
+        "id": plan_id(plan),
+        "figures": _figures(plan),
+        "misses": plan.fit.misses,
+        "interrupted": plan.fit.interrupted,
+        "views": [(name, sheet.title.split(": ", 1)[-1], drawn(name, sheet)) for name, sheet in views],
+        "layers_drawing": drawn("layers", layers),
+        "layers": [
+            (la.name, halves[la.half], la.index, size(la.thickness_mm), la.material,
+             f"{size(la.z0_mm)}–{size(la.z1_mm)}",
+             ", ".join(label_of(plan, item, copy) for item, copy in pockets_of(la)) or "plain sheet")
+            for la in plan.foam.layers
+        ],
+        "foam_notes": plan.foam.notes,
+        "findings": [(f, _numbers(f.value, f.limit, f.unit)) for f in findings],
+        "counts": [(v, sum(f.verdict == v for f in findings)) for v in ORDER],
+        "mass": [(p.name, f"{p.mass_kg:.2f}") for p in plan.mass.parts],
+        "total": f"{plan.mass.total_kg:.2f}",
+        "centre": sizes(plan.mass.centre_mm).replace(" × ", ", "),
+        "unweighed": [*plan.mass.unknown, *plan.mass.left_out],
+        "sheets": [
+            (u.material, size(u.thickness_mm), u.pieces, f"{u.area_mm2 / 1e6:.3f}") for u in plan.foam.sheets
+        ],
+        "piece": sizes(plan.fit.interior.size_mm[:2]),
+        "assumptions": plan.payload.assumptions,
+        "cautions": _cautions(plan),
+        "exploded": base64.b64encode(exploded).decode() if exploded else "",
+        "why": why,
+        "folders": _folders(names),
+    }  # fmt: skip
+
+
+def _figures(plan: Plan) -> list[tuple[str, str, str]]:
+    """Key figures: what, how much, and what to know about it."""
+    interior = plan.fit.interior
+    depths = " + ".join(size(half.depth_mm) for half in interior.halves)
+    known = "of what is known" if plan.mass.unknown or plan.mass.left_out else "all parts counted"
+    return [
+        ("interior", f"{sizes(interior.size_mm)} mm", f"depths of the halves {depths}"),
+        ("outside", f"{sizes(plan.outside_mm)} mm", f"sum of the sides {size(sum(plan.outside_mm))} mm"),
+        ("mass", f"{size(plan.mass.total_kg, 1)} kg", known),
+        ("fit", _gap_words(plan), f"{key_figure(plan)}; {bound_words(plan)}"),
+    ]
+
+
+def _gap_words(plan: Plan) -> str:
+    text = above_least(plan)
+    return text[:1].upper() + text[1:]
+
+
+def _numbers(value: float | None, limit: float | None, unit: str) -> str:
+    """Value and limit in a few words; empty where neither is known."""
+    shown = "" if value is None else f"{size(value, 2)} {unit}".strip()
+    bound = "" if limit is None else f"limit {size(limit, 2)} {unit}".strip()
+    return ", ".join(part for part in (shown, bound) if part)
+
+
+def _cautions(plan: Plan) -> list[str]:
+    """The usual cautions for the work that this plan asks for, and those of its findings."""
+    known = cautions()
+    hazards = ["hot wire" if plan.payload.foam.cutting == "hot wire" else "knife", "spray adhesive",
+               "wood dust", "sharp edges", "lifting", "not certified"]  # fmt: skip
+    texts = [known[hazard].text for hazard in hazards if hazard in known]
+    texts += [f.caution for f in plan.findings if f.caution]
+    return list(dict.fromkeys(texts))
+
+
+def _folders(names: Sequence[str]) -> list[tuple[str, str, list[str]]]:
+    """Written files by folder."""
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        folder, _, _ = name.rpartition("/")
+        groups.setdefault(folder, []).append(name)
+    return [(folder, FOLDERS.get(folder, "the plan"), listed) for folder, listed in groups.items()]

@@ -1,0 +1,129 @@
+"""The lists: placement, layers, sheets to buy, findings, mass and assumptions, as CSV.
+
+UTF-8 with a byte order mark, so that spreadsheets read the signs; commas, a decimal point, one
+header line with units. A text that a spreadsheet would take for a formula is led by an apostrophe.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from fitkit.documents.cut_layer import pockets_of
+from fitkit.documents.naming import half_names, label_of
+from fitkit.fit.place import place_all
+from fitkit.plan import Plan
+
+Cell = str | float | int | None
+
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def tables(plan: Plan) -> dict[str, bytes]:
+    """Every list by its file name."""
+    return {
+        "items.csv": _csv(*items_table(plan)),
+        "layers.csv": _csv(*layers_table(plan)),
+        "sheets.csv": _csv(*sheets_table(plan)),
+        "mass.csv": _csv(*mass_table(plan)),
+        "findings.csv": _csv(*findings_table(plan)),
+        "assumptions.csv": _csv(("assumption",), [(text,) for text in plan.payload.assumptions]),
+    }
+
+
+def safe(cell: Cell) -> str:
+    """One cell as text that no spreadsheet runs.
+
+    >>> safe("=1+1"), safe("-spare"), safe(-2.5), safe(None)
+    ("'=1+1", "'-spare", '-2.5', '')
+    """
+    if cell is None:
+        return ""
+    if isinstance(cell, bool):
+        return "yes" if cell else "no"
+    if isinstance(cell, int):
+        return str(cell)
+    if isinstance(cell, float):
+        text = f"{cell:.3f}".rstrip("0").rstrip(".")
+        return "0" if text == "-0" else text
+    text = cell.replace("\x00", "")
+    return f"'{text}" if text.lstrip(" ").startswith(FORMULA_STARTS) else text
+
+
+def _csv(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(head)
+    writer.writerows([safe(cell) for cell in row] for row in rows)
+    return out.getvalue().encode("utf-8-sig")
+
+
+Table = tuple[tuple[str, ...], list[tuple[Cell, ...]]]
+
+
+def items_table(plan: Plan) -> Table:
+    """Where each copy stands, in the order of the placements."""
+    head = (
+        "item", "copy", "half", "tier", "face up", "turn (deg)", "x (mm)", "y (mm)", "z (mm)",
+        "length as it stands (mm)", "width as it stands (mm)", "height (mm)", "mass (kg)",
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = []
+    names = half_names(plan)
+    for one in place_all(plan.payload, plan.fit.placements):
+        p = one.placement
+        left, low, right, high = one.solid.silhouette.bounds
+        rows.append(
+            (p.item, p.copy, names[p.half], p.tier, p.up, p.turn_deg, p.x_mm, p.y_mm, p.z_mm,
+             right - left, high - low, one.solid.height_mm, one.item.mass_kg)
+        )  # fmt: skip
+    return head, rows
+
+
+def layers_table(plan: Plan) -> Table:
+    """The cut list: one row per layer."""
+    head = (
+        "layer", "half", "number from its floor", "material", "thickness (mm)", "from height (mm)",
+        "to height (mm)", "length (mm)", "width (mm)", "pockets", "items", "foam left (cm2)", "drawing",
+    )  # fmt: skip
+    rows: list[tuple[Cell, ...]] = []
+    names = half_names(plan)
+    for layer in plan.foam.layers:
+        left, low, right, high = layer.outline.bounds
+        pockets = list(pockets_of(layer))
+        rows.append(
+            (layer.name, names[layer.half], layer.index, layer.material, layer.thickness_mm,
+             layer.z0_mm, layer.z1_mm, right - left, high - low, len(pockets),
+             "; ".join(label_of(plan, item, copy) for item, copy in pockets),
+             layer.shape.area / 100.0, f"foam/{layer.name}.dxf")
+        )  # fmt: skip
+    return head, rows
+
+
+def sheets_table(plan: Plan) -> Table:
+    """Foam to buy, by thickness."""
+    head = ("material", "thickness (mm)", "pieces", "piece length (mm)", "piece width (mm)", "area (m2)")
+    interior = plan.fit.interior
+    return head, [
+        (use.material, use.thickness_mm, use.pieces, interior.length_mm, interior.width_mm, use.area_mm2 / 1e6)
+        for use in plan.foam.sheets
+    ]
+
+
+def mass_table(plan: Plan) -> Table:
+    """Mass by part, what is not known, and the total."""
+    head = ("part", "mass (kg)", "centre x (mm)", "centre y (mm)", "centre z (mm)")
+    rows: list[tuple[Cell, ...]] = [(part.name, part.mass_kg, *part.centre_mm) for part in plan.mass.parts]
+    rows += [(f"{name}: mass not given", None, None, None, None) for name in plan.mass.unknown]
+    rows += [(f"{name}: not weighed yet", None, None, None, None) for name in plan.mass.left_out]
+    rows.append(("total of what is known", plan.mass.total_kg, *plan.mass.centre_mm))
+    return head, rows
+
+
+def findings_table(plan: Plan) -> Table:
+    """Every finding with its limit and where the limit comes from."""
+    head = ("verdict", "check", "subject", "value", "limit", "unit", "margin", "what to do", "source", "caution")
+    return head, [
+        (f.verdict, f.check, f.subject, f.value, f.limit, f.unit, f.margin, f.note, f.source, f.caution)
+        for f in plan.findings
+    ]
