@@ -92,9 +92,16 @@ def sample(folder: Path) -> int:
 
 
 @fitkit.command()
-@click.option("--port", type=click.IntRange(1, 65535), help="Port to serve on.")
+@click.option("--port", type=click.IntRange(1, 65535), help="Port to serve on. Default: any.")
 def lab(port: int | None) -> int:
     """Open the notebooks in JupyterLab (needs the extra "lab")."""
+    import signal
+
     from fitkit.notebook.lab import start
 
-    return int(start(port=port) or 0)
+    # Ctrl-C is for JupyterLab, which asks before it shuts down; here we only wait for it
+    before = signal.signal(signal.SIGINT, lambda *_: None)
+    try:
+        return start(port=port or 0)
+    finally:
+        signal.signal(signal.SIGINT, before)
