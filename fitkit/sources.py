@@ -46,7 +46,7 @@ def cited(text: str) -> str:
     >>> cited("CP")
     'common practice, no source'
     >>> cited("S18")
-    'birch plywood: real thickness, density, mass per sheet (secondary)'
+    'birch plywood: real thickness, density, mass per sheet, secondary'
     """
     parts = []
     for part in text.split("; "):
@@ -55,6 +55,6 @@ def cited(text: str) -> str:
         if source is None:
             parts.append(part)
             continue
-        read = f" ({source.read})" if source.read == "secondary" else ""
+        read = f", {source.read}" if source.read == "secondary" else ""
         parts.append(f"{source.what}{read}{' ' + rest if rest else ''}")
     return "; ".join(parts)

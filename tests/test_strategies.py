@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import shapely
 from hypothesis import given, settings
-from strategies import bodies, outlines, payloads
 
 from fitkit.payload.model import Body, Payload
 from fitkit.payload.pose import body_size
+from strategies import bodies, outlines, payloads
 
 
 @given(outlines())

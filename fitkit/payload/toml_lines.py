@@ -60,6 +60,7 @@ class _Scanner:
         path: Path = ()
         for key in keys[:-1]:
             path = (*path, key)
+            self.lines.setdefault(path, self.line)
             if path in self.counts:
                 path = (*path, self.counts[path])
         path = (*path, keys[-1])

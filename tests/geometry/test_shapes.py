@@ -9,7 +9,6 @@ import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import halves, outlines
 
 from fitkit.geometry.shapes import (
     CHORD_MM,
@@ -22,6 +21,7 @@ from fitkit.geometry.shapes import (
     steps_for,
     union,
 )
+from strategies import halves, outlines
 
 radii = st.floats(0.5, 400.0)
 spots = st.tuples(st.floats(-300, 300), st.floats(-300, 300))

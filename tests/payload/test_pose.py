@@ -10,11 +10,11 @@ import shapely
 from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import bodies, halves, items
 
 from fitkit.geometry.shapes import circle
 from fitkit.payload.model import FACES, Body, Face, Item, Section, Zone
 from fitkit.payload.pose import Solid, body_size, flipped, posed, stood
+from strategies import bodies, halves, items
 
 # Rotations that bring a face up, as right-handed matrices on (x, y, z); by hand, independent of
 # the module: the image of the named face's outward normal is (0, 0, 1).
