@@ -33,6 +33,9 @@ FILL = 0.80
 MOST_CAPS = 9
 """Heights that are tried as a level's limit."""
 
+MOST_CAP_SETS = 240
+"""Sets of limits, one for each level, that are tried."""
+
 
 @frozen
 class Seat:
@@ -42,7 +45,7 @@ class Seat:
     piece: Piece
 
 
-@frozen
+@frozen(cache_hash=True)
 class Assignment:
     """A seat for every copy, in the order of the problem's copies."""
 
@@ -53,7 +56,7 @@ class Assignment:
         return [k for k, seat in enumerate(self.seats) if seat.level == level]
 
 
-@frozen
+@frozen(cache_hash=True)
 class Problem:
     """The search's view of a payload: its copies, the poses each may take, and the levels."""
 
@@ -157,16 +160,21 @@ def estimate(problem: Problem, assignment: Assignment, *, fill: float = FILL) ->
     loads = [0.0] * len(problem.levels)
     short = long = 0.0
     for seat in assignment.seats:
-        asked = share(seat.piece, grow)
-        loads[seat.level] += max(asked.area_mm2, _claim(seat.piece, problem.web_mm))
+        asked = _asked(evolve(seat.piece, hung=False), grow, problem.web_mm)
+        loads[seat.level] += asked.area_mm2
         short, long = max(short, asked.short_mm), max(long, asked.long_mm)
     area = max(loads) / fill
     side = max(math.sqrt(area), long + 2 * grow)
     other = max(area / side, short + 2 * grow)
     rim = 2 * (margins.body_mm - grow)
-    return objective_value(
-        problem.objective, (side + rim, other + rim, elevation.height_mm)
-    )
+    return objective_value(problem.objective, (side + rim, other + rim, elevation.height_mm))
+
+
+@lru_cache(maxsize=2048)
+def _asked(piece: Piece, grow_mm: float, web_mm: float) -> Share:
+    """The share of a pose in a level, its zones counted as well."""
+    asked = share(piece, grow_mm)
+    return evolve(asked, area_mm2=max(asked.area_mm2, _claim(piece, web_mm)))
 
 
 @lru_cache(maxsize=2048)
@@ -181,14 +189,65 @@ def _claim(piece: Piece, web_mm: float) -> float:
 
 def candidates(problem: Problem, rng: random.Random, *, most: int) -> list[Assignment]:
     """Assignments worth laying out, likely best first (at least one if any exists)."""
+    table = _table(problem)
     found: dict[Assignment, float] = {}
-    for caps in _caps(problem):
-        for spread in range(3):
-            made = _shared_out(problem, caps, rng if spread else None)
+    for spread in range(2):
+        for caps in _caps(problem):
+            made = _shared_out(problem, table, caps, rng if spread else None)
             if made is not None and made not in found:
                 found[made] = estimate(problem, made)
     ranked = sorted((value, k, made) for k, (made, value) in enumerate(found.items()))
     return [made for value, _, made in ranked[:most] if value < math.inf]
+
+
+def first_candidate(problem: Problem) -> Assignment | None:
+    """An assignment found without looking at others: every level as high as may be."""
+    table = _table(problem)
+    tallest = max(pose.height_mm for poses in table for pose in poses)
+    count = len(problem.levels)
+    for used in range(count, 0, -1):
+        if not _stands(problem.levels, range(used)):
+            continue
+        caps = tuple(tallest if index < used else 0.0 for index in range(count))
+        made = _shared_out(problem, table, caps, None)
+        if made is not None and elevation_of(problem, made) is not None:
+            return made
+    return None
+
+
+@frozen
+class _Pose:
+    """One pose of a copy in numbers, and its seats by level."""
+
+    height_mm: float
+    area_mm2: float
+    seats: tuple[Seat, ...]
+
+
+@lru_cache(maxsize=8)
+def _table(problem: Problem) -> tuple[tuple[_Pose, ...], ...]:
+    """For every copy its poses, least area first."""
+    clear = problem.payload.case.clearance
+    grow = min(clear.item_mm / 2, clear.wall_mm)
+    made: dict[tuple[Piece, ...], tuple[_Pose, ...]] = {}
+    for poses in problem.options:
+        if poses not in made:
+            made[poses] = tuple(
+                sorted(
+                    (
+                        _Pose(
+                            _height(piece),
+                            _asked(piece, grow, problem.web_mm).area_mm2,
+                            tuple(
+                                problem.seat(level, piece) for level in range(len(problem.levels))
+                            ),
+                        )
+                        for piece in poses
+                    ),
+                    key=lambda pose: pose.area_mm2,
+                )
+            )
+    return tuple(made[poses] for poses in problem.options)
 
 
 def neighbour(problem: Problem, assignment: Assignment, rng: random.Random) -> Assignment | None:
@@ -220,7 +279,7 @@ def neighbour(problem: Problem, assignment: Assignment, rng: random.Random) -> A
 
 def _caps(problem: Problem) -> list[tuple[float, ...]]:
     """Limits on the levels' heights to try: one per level, 0 for a level left empty."""
-    shares = [[_height(piece) for piece in poses] for poses in problem.options]
+    shares = [[pose.height_mm for pose in poses] for poses in _table(problem)]
     tallest_least = max(min(heights) for heights in shares)
     marks = sorted({round(h, 6) for heights in shares for h in heights})
     marks = _thinned(marks, MOST_CAPS)
@@ -242,7 +301,7 @@ def _caps(problem: Problem) -> list[tuple[float, ...]]:
                             cap[level] = height
                         caps.append(tuple(cap))
     unique = list(dict.fromkeys(caps))
-    return _thinned(unique, 400)
+    return _thinned(unique, MOST_CAP_SETS)
 
 
 def _stands(places: Sequence[Level], chosen: Sequence[int]) -> bool:
@@ -265,50 +324,41 @@ def _height(piece: Piece) -> float:
 
 
 def _shared_out(
-    problem: Problem, caps: tuple[float, ...], rng: random.Random | None
+    problem: Problem,
+    table: Sequence[Sequence[_Pose]],
+    caps: tuple[float, ...],
+    rng: random.Random | None,
 ) -> Assignment | None:
     """Copies shared out over the levels under ``caps``: the least free to choose, then by area."""
-    clear = problem.payload.case.clearance
-    grow = min(clear.item_mm / 2, clear.wall_mm)
     highest: dict[str, int] = {}
-    for index, cap in enumerate(caps):
-        if cap > 0:
-            level = problem.levels[index]
-            highest[level.half] = max(highest.get(level.half, 0), level.tier)
-    choices: list[list[Seat]] = []
-    for k, poses in enumerate(problem.options):
+    used = [index for index, cap in enumerate(caps) if cap > 0]
+    for index in used:
+        level = problem.levels[index]
+        highest[level.half] = max(highest.get(level.half, 0), level.tier)
+    choices: list[list[tuple[int, _Pose]]] = []
+    for k, poses in enumerate(table):
         able = []
-        for index, cap in enumerate(caps):
-            if cap <= 0 or not _may_stand(problem, k, index, highest):
-                continue
-            low = [piece for piece in poses if _height(piece) <= cap + 1e-6]
-            if low:
-                least = min(low, key=lambda p: _area(p, grow, problem.web_mm))
-                able.append(problem.seat(index, least))
+        for index in used:
+            if _may_stand(problem, k, index, highest):
+                low = next((p for p in poses if p.height_mm <= caps[index] + 1e-6), None)
+                if low is not None:
+                    able.append((index, low))
         if not able:
             return None
         choices.append(able)
-    areas = [min(_area(s.piece, grow, problem.web_mm) for s in able) for able in choices]
-    noise = [rng.uniform(0.7, 1.3) if rng else 1.0 for _ in choices]
-    order = sorted(
-        range(len(choices)), key=lambda k: (len(choices[k]) > 1, -areas[k] * noise[k], k)
-    )
+    areas = [
+        min(pose.area_mm2 for _, pose in able) * (rng.uniform(0.7, 1.3) if rng else 1.0)
+        for able in choices
+    ]
+    order = sorted(range(len(choices)), key=lambda k: (len(choices[k]) > 1, -areas[k], k))
     loads = [0.0] * len(caps)
-    seats: dict[int, Seat] = {}
+    seats: list[Seat | None] = [None] * len(choices)
     for k in order:
-        seat = min(
-            choices[k],
-            key=lambda s: (loads[s.level] + _area(s.piece, grow, problem.web_mm), s.level),
-        )
-        seats[k] = seat
-        loads[seat.level] += _area(seat.piece, grow, problem.web_mm)
-    made = Assignment(tuple(seats[k] for k in range(len(choices))))
+        index, pose = min(choices[k], key=lambda c: (loads[c[0]] + c[1].area_mm2, c[0]))
+        seats[k] = pose.seats[index]
+        loads[index] += pose.area_mm2
+    made = Assignment(tuple(seat for seat in seats if seat is not None))
     return made if reachable_by_hand(problem, made) else None
-
-
-def _area(piece: Piece, grow_mm: float, web_mm: float) -> float:
-    asked: Share = share(piece, grow_mm)
-    return max(asked.area_mm2, _claim(piece, web_mm))
 
 
 def _may_stand(problem: Problem, copy: int, level: int, highest: Mapping[str, int]) -> bool:

@@ -8,6 +8,7 @@ can be built from the sheets that the builder has.
 from __future__ import annotations
 
 import itertools
+import math
 from functools import lru_cache
 
 from attrs import frozen
@@ -18,9 +19,6 @@ from fitkit.payload.walls import least_depth_mm
 
 _UNITS_PER_MM = 100
 """Sheet thicknesses are added up in hundredths of a millimetre, so that sums are exact."""
-
-HIGHEST_MM = 2500.0
-"""Interiors deeper than this are not looked for [mm]."""
 
 
 @frozen
@@ -65,14 +63,15 @@ def reachable(sheets_mm: tuple[float, ...], upto_mm: float) -> tuple[float, ...]
     (0.0, 20.0, 40.0, 50.0, 60.0, 70.0, 80.0)
     """
     units = sorted({round(sheet * _UNITS_PER_MM) for sheet in sheets_mm})
-    top = round(upto_mm * _UNITS_PER_MM)
-    found = [False] * (top + units[0] + 1)
-    found[0] = True
+    step = math.gcd(*units)
+    steps = [unit // step for unit in units]
+    top = math.ceil(round(upto_mm * _UNITS_PER_MM, 6) / step)
+    found = [True] + [False] * (top + steps[0])
     for value in range(1, len(found)):
-        found[value] = any(value >= unit and found[value - unit] for unit in units)
+        found[value] = any(value >= unit and found[value - unit] for unit in steps)
     sums = [value for value, yes in enumerate(found) if yes]
     last = next(k for k, value in enumerate(sums) if value >= top)
-    return tuple(value / _UNITS_PER_MM for value in sums[: last + 1])
+    return tuple(value * step / _UNITS_PER_MM for value in sums[: last + 1])
 
 
 @lru_cache(maxsize=65536)

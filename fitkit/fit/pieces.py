@@ -33,7 +33,7 @@ TURNS: dict[Turn, tuple[float, ...]] = {
 """The turns that are tried exactly [deg]; "free" may take any other as well."""
 
 
-@frozen
+@frozen(cache_hash=True)
 class Piece:
     """One item in one pose as the engines see it; shared by all its copies.
 

@@ -216,7 +216,9 @@ class Canvas:
 
     def seat(self, piece: Piece, cost: Callable[[Grid, Grid], Grid]) -> Spot | None:
         """The free spot of least cost over all turns, or None if the canvas is full."""
-        shape = (2 * self.shape[0], 2 * self.shape[1])
+        # the web around a piece may reach over the canvas' edge: room for it, so that nothing wraps
+        size = _smooth(self.shape[0] + 2 * math.ceil(self.web_mm / self.cell_mm) + 4)
+        shape = (size, size)
         taken = np.fft.rfft2(np.maximum(self.bodies, self.zones), shape)
         bodies = np.fft.rfft2(self.bodies, shape) if piece.plan.rooms else None
         best: tuple[float, Spot] | None = None
@@ -259,7 +261,8 @@ class Canvas:
         price = np.where(free, price, np.inf)
         flat = price.ravel()
         count = min(CHECKED, int(free.sum()))
-        for index in np.argsort(flat, kind="stable")[:count]:
+        near = np.argpartition(flat, count - 1)[:count]
+        for index in near[np.lexsort((near, flat[near]))]:
             a, b = divmod(int(index), free.shape[1])
             spot = Spot(turn, float(i[a]) * cell, float(j[b]) * cell)
             if self._holds(piece, spot):
@@ -279,6 +282,20 @@ class Canvas:
             elif float(shapely.area(shapely.intersection(array, shape)).max()) > 1e-9:
                 return False
         return True
+
+
+@lru_cache(maxsize=64)
+def _smooth(least: int) -> int:
+    """The least size at or above ``least`` that a fast Fourier transform likes: 2, 3 and 5 only."""
+    size = least
+    while True:
+        rest = size
+        for prime in (2, 3, 5):
+            while rest % prime == 0:
+                rest //= prime
+        if rest == 1:
+            return size
+        size += 1
 
 
 @lru_cache(maxsize=512)

@@ -23,7 +23,15 @@ from fitkit.fit.arrange import (
     misses,
     placements_of,
 )
-from fitkit.fit.assign import Assignment, Problem, candidates, elevation_of, neighbour, problem_of
+from fitkit.fit.assign import (
+    Assignment,
+    Problem,
+    candidates,
+    elevation_of,
+    first_candidate,
+    neighbour,
+    problem_of,
+)
 from fitkit.fit.bounds import BOUND_NAME, lower_bound
 from fitkit.fit.fallback import check_pins
 from fitkit.fit.layout import Fit, Improvement, Interior, Placement
@@ -35,6 +43,9 @@ FIRST_WIDTHS = 12
 
 SEEDED = 14
 """Assignments that the first stage lays out."""
+
+BOX_SHARE = 0.12
+"""Share of the budget after which boxes give way to outlines."""
 
 POOL = 6
 """Assignments that are kept for nesting."""
@@ -146,10 +157,9 @@ def smallest(
     problem = problem_of(
         payload, objective=goal, pins={(pin.item, pin.copy): pin for pin in pins}
     )
-    bound = lower_bound(payload, problem.options, objective=goal)
     state = State(
         problem=problem,
-        bound=bound,
+        bound=0.0,
         bound_name=BOUND_NAME,
         budget_s=budget_s,
         started=time.monotonic(),
@@ -239,6 +249,13 @@ def _run(
 def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
     """The first stage: assignments as boxes, then their neighbours for a short while."""
     problem = state.problem
+    quickly = first_candidate(problem)
+    if quickly is not None:
+        state.offer(quick.lay_out(problem, quickly, count=3), "boxes")
+        if watch():
+            return True
+    with state.lock:
+        state.bound = lower_bound(problem.payload, problem.options, objective=problem.objective)
     ranked = candidates(problem, rng, most=SEEDED)
     for assignment in ranked:
         layout = quick.lay_out(problem, assignment, count=FIRST_WIDTHS, stop=state.over)
@@ -247,9 +264,12 @@ def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
             return True
         if state.over():
             return False
-    until = min(state.budget_s * 0.12, 1.5)
+        if state.best is not None and state.elapsed() > state.budget_s * BOX_SHARE:
+            break
     tries = 0
-    while ranked and (tries < 40 if state.counted else state.elapsed() < until + 0.5):
+    while ranked and (
+        tries < 40 if state.counted else state.elapsed() < state.budget_s * BOX_SHARE
+    ):
         tries += 1
         start = rng.choice(state.kept() or ranked)
         other = neighbour(problem, start, rng) if rng.random() < 0.7 else start

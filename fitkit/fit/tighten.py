@@ -115,7 +115,9 @@ def _farthest(
         swept = _swept(shape, axis, most)
         near = [o for o in obstacles if shapely.dwithin(swept, o, keep)]
         if near:
-            paths.append((shape, np.array(near, dtype=object)))
+            obstructing = np.array(near, dtype=object)
+            shapely.prepare(obstructing)
+            paths.append((shape, obstructing))
     if not paths:
         return most
 
@@ -124,7 +126,7 @@ def _farthest(
         for shape, near in paths:
             moved = shapely.transform(shape, lambda xy: xy + shift)
             if keep > 0:
-                if float(shapely.distance(near, moved).min()) < keep:
+                if bool(shapely.dwithin(near, moved, keep).any()):
                     return False
             elif float(shapely.area(shapely.intersection(near, moved)).max()) > 1e-9:
                 return False

@@ -24,7 +24,7 @@ Cutting = Literal["knife", "router", "hot wire"]
 FACES: tuple[Face, ...] = ("top", "bottom", "left", "right", "front", "back")
 
 
-@frozen
+@frozen(cache_hash=True)
 class Section:
     """An outline that holds over the height band [z0, z1] of a body [mm]."""
 
@@ -33,7 +33,7 @@ class Section:
     z1_mm: float
 
 
-@frozen
+@frozen(cache_hash=True)
 class Body:
     """An item's solid: sections whose union is the body, in its measured pose.
 
@@ -62,7 +62,7 @@ class Zone:
     depth_mm: float
 
 
-@frozen
+@frozen(cache_hash=True)
 class Item:
     """One piece of gear; ``count`` makes copies.
 

@@ -27,7 +27,7 @@ LINED_UP_MM = 1e-6
 Box3 = tuple[float, float, float, float, float, float]
 
 
-@frozen
+@frozen(cache_hash=True)
 class Room:
     """A zone in place: its plan outline and height band [mm]."""
 
@@ -37,7 +37,7 @@ class Room:
     z1_mm: float
 
 
-@frozen
+@frozen(cache_hash=True)
 class Band:
     """The body's cross-section over a height band; bands of a solid do not overlap."""
 
@@ -46,7 +46,7 @@ class Band:
     shape: Polygon | MultiPolygon
 
 
-@frozen
+@frozen(cache_hash=True)
 class Solid:
     """An item's body and zones in one pose, as bands from the bottom up.
 
