@@ -1,0 +1,86 @@
+"""JupyterLab on a folder of its own, and a browser on it, for the tests that need both."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+FLAGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+def chromium() -> str | None:
+    """The system's Chromium, or None."""
+    for name in ("chromium", "chromium-browser", "google-chrome", "chrome"):
+        found = shutil.which(name)
+        if found:
+            return found
+    return None
+
+
+def free_port() -> int:
+    """A port that the system says is free."""
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        return int(one.getsockname()[1])
+
+
+@contextmanager
+def served(folder: Path, *, budget_s: float) -> Iterator[str]:
+    """JupyterLab serving ``folder`` (made if needed); gives the address of the lab."""
+    from fitkit.notebook.lab import command
+
+    port = free_port()
+    environment = {
+        **os.environ,
+        "FITKIT_BUDGET": str(budget_s),
+        "PYTHONPATH": os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]),
+        "JUPYTER_CONFIG_DIR": str(folder.parent / "config"),
+        "JUPYTER_DATA_DIR": str(folder.parent / "data"),
+        "JUPYTER_RUNTIME_DIR": str(folder.parent / "runtime"),
+    }
+    line = [
+        *command(folder, port=port, browser=False),
+        "--IdentityProvider.token=",
+        "--ServerApp.password=",
+        "--allow-root",
+        "--ServerApp.port_retries=0",
+    ]
+    log = (folder.parent / "server.log").open("wb")
+    server = subprocess.Popen(line, env=environment, stdout=log, stderr=subprocess.STDOUT)
+    try:
+        address = f"http://127.0.0.1:{port}"
+        for _ in range(240):
+            if server.poll() is not None:
+                raise RuntimeError((folder.parent / "server.log").read_text()[-2000:])
+            try:
+                with urllib.request.urlopen(f"{address}/api", timeout=2):
+                    break
+            except OSError:
+                time.sleep(0.25)
+        yield address
+    finally:
+        server.terminate()
+        try:
+            server.wait(15)
+        except subprocess.TimeoutExpired:
+            server.kill()
+            server.wait()
+        log.close()
