@@ -34,7 +34,10 @@ FINGER_MM = 16.0
 """The shallowest notch that lets a finger in; tried where the full one has no room (assumption)."""
 
 STEP_MM = 4.0
-"""Notches are moved along a side in steps of this [mm]."""
+"""Notches are moved along a side in steps of this or more [mm]."""
+
+MOST_STEPS = 16
+"""How many steps are tried to each side of the middle."""
 
 
 _FAR_MM = 1e4
@@ -160,8 +163,10 @@ def _along(
     """The best free places along the sides of one box about the pocket."""
     rows: list[dict[float, Polygon]] = []
     for side in sides:
-        steps = int(max(0.0, side.half_mm - notch.width_mm / 2) // STEP_MM)
-        offsets = [0.0] + [sign * k * STEP_MM for k in range(1, steps + 1) for sign in (1, -1)]
+        slack = max(0.0, side.half_mm - notch.width_mm / 2)
+        step = max(STEP_MM, slack / MOST_STEPS)
+        count = int(slack / step + 1e-9)
+        offsets = [0.0] + [sign * k * step for k in range(1, count + 1) for sign in (1, -1)]
         here = _drawn(pocket, side, offsets, notch)
         free = _free(list(here.values()), layers, me, rule)
         rows.append({t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok})
@@ -217,7 +222,7 @@ def _drawn(
     at = np.array(offsets)
     corners = np.array([[-half, -_FAR_MM], [half, -_FAR_MM], [half, _FAR_MM], [-half, _FAR_MM]])
     strips = shapely.polygons(corners + np.stack([at, np.zeros_like(at)], axis=-1)[:, None, :])
-    turned = shapely.transform(pocket, side.to_own)
+    turned = shapely.simplify(shapely.transform(pocket, side.to_own), 0.05)
     shapely.prepare(turned)
     edge = _foremost(shapely.intersection(turned, strips))
     marks = np.stack([at - half, at, at + half])
@@ -227,8 +232,9 @@ def _drawn(
     root = np.maximum(np.nanmin(reach, axis=0), edge - notch.width_mm) - 1.0
     neck = edge + notch.depth_mm - half
     rows: dict[float, Polygon] = {}
-    for t, low, mid in zip(offsets, root.tolist(), neck.tolist(), strict=True):
-        if math.isnan(mid):
+    square = edge - root <= half + 1.0  # a slanting side leaves a wedge of foam beside the notch
+    for t, low, mid, sits in zip(offsets, root.tolist(), neck.tolist(), square, strict=True):
+        if math.isnan(mid) or not sits:
             continue
         lean = math.asin(min(1.0, max(0.0, (low - mid) / half)))
         steps = max(8, steps_for(half) // 2)

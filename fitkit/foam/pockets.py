@@ -52,7 +52,7 @@ def eased(section: BaseGeometry, allowance_mm: float) -> BaseGeometry:
         return section
     if allowance_mm > 0:
         return grow(section, allowance_mm)
-    snug = shapely.buffer(section, allowance_mm, join_style="mitre", mitre_limit=5.0)
+    snug = shapely.buffer(section, allowance_mm, quad_segs=16)
     back = shapely.buffer(snug, -1.5 * allowance_mm, join_style="mitre", mitre_limit=5.0)
     thin = [p for p in polygons(section.difference(back)) if p.area > LEAST_MM2]
     return shapely.union_all([snug, *thin]) if thin else snug

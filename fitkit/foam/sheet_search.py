@@ -25,15 +25,18 @@ no source: notches are 20 to 30 mm deep)."""
 class Window:
     """A boundary is asked for between ``low_mm`` and ``high_mm``.
 
-    ``name`` says for what. With ``lift`` the highest boundary is the best one (an item is easier
-    to grab there); with ``accent`` the layer under the boundary must be an accent layer.
+    ``name`` says for what. With ``lift`` the highest boundary is the best one; with ``grab`` it
+    counts how far a top stays buried below ``high_mm``'s. With ``accent`` the layer under the
+    boundary must be an accent layer. A ``wish`` may go unserved.
     """
 
     name: str
     low_mm: float
     high_mm: float
     lift: bool = False
+    grab: bool = False
     accent: bool = False
+    wish: bool = False
 
 
 @frozen
@@ -85,9 +88,9 @@ def search(
 ) -> Found:
     """The stack of sheets that fills ``depth_mm`` and serves the windows.
 
-    In this order: fewest windows missed, least air left at the top, fewest items out of a
-    finger's reach (at most one more sheet is spent on that), fewest sheets, fewest thicknesses
-    to buy, tops as high as they may be. The answer is exact; it depends on nothing but its
+    In this order: fewest windows missed, least air left at the top, fewest wishes unserved and
+    items out of a finger's reach (at most one more sheet is spent on those), fewest sheets, fewest
+    thicknesses to buy, lifted boundaries as high as they may be. The answer is exact; it depends on nothing but its
     arguments.
 
     >>> asked = (Window("floor", 25.0, 45.0),)
@@ -175,11 +178,12 @@ def _passed(
     for k in range(first, last):
         window = windows[k]
         if here < _units(window.low_mm) or (window.accent and not step.accent):
-            missed += 1
+            missed += not window.wish
+            far += window.wish
         elif window.lift:
             depth = highs[k] - here
             buried += depth
-            far += depth > FAR_MM * UNITS
+            far += window.grab and depth > FAR_MM * UNITS
     return _Step(missed, step.count, far, buried, step.kinds, step.accent, step.sheet, step.before)
 
 
@@ -202,7 +206,7 @@ def _best(
     for window, high in zip(windows, highs, strict=True):
         at = max(k for k, b in enumerate(boundaries) if b <= high) if high >= 0 else 0
         bare = window.accent and (at == 0 or not sizes[at - 1][1])
-        if boundaries[at] < _units(window.low_mm) or bare:
+        if not window.wish and (boundaries[at] < _units(window.low_mm) or bare):
             misses.append(window.name)
     return Found(
         tuple(size / UNITS for size, _ in sizes), tuple(flag for _, flag in sizes), tuple(misses)

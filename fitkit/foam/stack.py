@@ -23,6 +23,12 @@ from fitkit.payload.model import Payload
 MOST_SHIFTS = 400
 """How many ways of shifting whole tiers are tried when the fit's own heights do not stack."""
 
+LEDGE_MM = 10.0
+"""A foot lower than this is not worth a boundary of its own [mm] (assumption)."""
+
+LEDGE_SHARE = 0.2
+"""A part that overhangs by this share of the item's plan area is worth foam under it (assumption)."""
+
 
 @frozen
 class Stack:
@@ -242,7 +248,9 @@ def _windows(
             if accent_mm and abs(one.low_mm - tier.floor_mm) < SAME_MM:
                 accented.append((low, high))
             else:
-                made.append(Window(_pocket_name(one), low, high, lift=True))
+                made.append(Window(_pocket_name(one), low, high, lift=True, grab=True))
+            if high - low < SAME_MM or accented:
+                made.extend(_ledges(one, low))
         if accented:
             high = min(h for _, h in accented)
             low = max(low for low, _ in accented)
@@ -259,9 +267,23 @@ def _windows(
                 f"relief in the {view.name} half",
                 clear.lid_mm,
                 min(g.low_mm for g in guests),
+                lift=True,
             )
         )
     return tuple(made)
+
+
+def _ledges(one: Stand, floor_mm: float) -> list[Window]:
+    """Where a wide part overhangs a narrow foot: a boundary just under it keeps foam there."""
+    made = []
+    whole = one.placed.solid.silhouette.area
+    for count in range(1, len(one.bands)):
+        rise = one.bands[count].z0_mm - one.low_mm
+        wider = one.swept(count + 1).area - one.swept(count).area
+        if rise >= LEDGE_MM and wider > LEDGE_SHARE * whole:
+            at = floor_mm + rise
+            made.append(Window(f"ledge of {one.label}", at - LEDGE_MM / 2, at, wish=True))
+    return made
 
 
 def _headroom(payload: Payload, tier: _Tier, one: Stand, guests: list[Stand]) -> float:

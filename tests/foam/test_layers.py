@@ -1,0 +1,285 @@
+"""The finished lining keeps the promises of the house, whatever the kit."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import numpy as np
+import pytest
+import shapely
+from foam_kits import Kit, block, kit_of, kits
+from hypothesis import HealthCheck, given, settings
+from shapely.geometry.base import BaseGeometry
+
+from fitkit.fit.place import Placed, place_all
+from fitkit.foam.cutting import method_for
+from fitkit.foam.layers import make_foam
+from fitkit.foam.model import Foam, Layer
+from fitkit.payload.model import CaseWishes, Clearance, FoamWishes
+
+CALM = settings(deadline=None, max_examples=60, suppress_health_check=list(HealthCheck))
+HAIR_MM2 = 0.02
+
+
+def lined(kit: Kit) -> tuple[tuple[Placed, ...], Foam]:
+    settled, foam = make_foam(kit.payload, interior=kit.interior, placements=kit.placements)
+    return place_all(kit.payload, settled), foam
+
+
+def void(layer: Layer, one: Placed | None = None) -> BaseGeometry:
+    """What is cut out of a layer, in all or for one copy."""
+    return shapely.union_all(
+        [
+            cut.shape
+            for cut in layer.cutouts
+            if one is None or (cut.item, cut.copy) == (one.placement.item, one.placement.copy)
+        ]
+    )
+
+
+def bare(shape: BaseGeometry, allowance_mm: float) -> BaseGeometry:
+    """The least that must be free for ``shape``: shapely's own (inscribed) offset."""
+    return shapely.buffer(shape, allowance_mm) if allowance_mm else shape
+
+
+def half_of(layer: Layer, kit: Kit) -> int:
+    return [half.name for half in kit.interior.halves].index(layer.half)
+
+
+def own_heights(layer: Layer, kit: Kit) -> tuple[float, float]:
+    """A layer's heights above its own half's floor."""
+    if half_of(layer, kit) == 0:
+        return layer.z0_mm, layer.z1_mm
+    top = kit.interior.height_mm
+    return top - layer.z1_mm, top - layer.z0_mm
+
+
+@CALM
+@given(kits())
+def test_pocket_contains_item(kit: Kit) -> None:
+    """Every pocket contains its item with its allowance, in every layer it crosses."""
+    placed, foam = lined(kit)
+    for layer in foam.layers:
+        for one in placed:
+            if one.placement.half != layer.half:
+                continue
+            section = bare(one.solid.section(layer.z0_mm, layer.z1_mm), kit.payload.foam.allowance_mm)
+            if section.is_empty:
+                continue
+            inside = section.intersection(layer.outline)
+            assert inside.difference(void(layer, one)).area < HAIR_MM2, (layer.name, one.label)
+
+
+@CALM
+@given(kits())
+def test_no_foam_in_bodies_or_zones(kit: Kit) -> None:
+    """Outside the snug allowance no foam of either half stands in a body, and none in a zone."""
+    placed, foam = lined(kit)
+    snug = min(0.0, kit.payload.foam.allowance_mm)
+    for layer in foam.layers:
+        shape = layer.shape
+        for one in placed:
+            body = bare(one.solid.section(layer.z0_mm, layer.z1_mm), snug)
+            assert shape.intersection(body).area < HAIR_MM2, (layer.name, one.label)
+            for room in one.solid.rooms:
+                if room.z0_mm < layer.z1_mm - 1e-6 and room.z1_mm > layer.z0_mm + 1e-6:
+                    assert shape.intersection(room.outline).area < HAIR_MM2, (layer.name, room)
+
+
+@CALM
+@given(kits())
+def test_lifts_straight_out(kit: Kit) -> None:
+    """On the way to its tier's top an item meets no foam wider than its own snug fit."""
+    placed, foam = lined(kit)
+    for one in placed:
+        mine = [la for la in foam.layers if la.half == one.placement.half]
+        splits = [n for n in foam.notes if f"{one.placement.half} half: tier" in n]
+        if len(splits) >= one.placement.tier:
+            split = float(splits[one.placement.tier - 1].split("tray split at ")[1].split(" mm")[0])
+        else:
+            split = max(own_heights(la, kit)[1] for la in mine)
+        for layer in mine:
+            low, high = own_heights(layer, kit)
+            if high > split + 1e-6:
+                continue
+            below = [
+                band.shape
+                for band in one.solid.bands
+                if (band.z0_mm if half_of(layer, kit) == 0 else kit.interior.height_mm - band.z1_mm)
+                < high - 1e-6
+            ]
+            for shape in below:
+                need = bare(shape, kit.payload.foam.allowance_mm).intersection(layer.outline)
+                assert need.difference(void(layer, one)).area < HAIR_MM2, (layer.name, one.label)
+            assert low < high
+
+
+@CALM
+@given(kits())
+def test_stack_of_real_sheets(kit: Kit) -> None:
+    """Layers are sheets on the shelf, stacked without gaps from the half's floor; air is noted."""
+    _, foam = lined(kit)
+    wishes = kit.payload.foam
+    for half in kit.interior.halves:
+        mine = [la for la in foam.layers if la.half == half.name]
+        assert [la.index for la in mine] == list(range(1, len(mine) + 1))
+        at = 0.0
+        for layer in mine:
+            low, high = own_heights(layer, kit)
+            assert low == pytest.approx(at, abs=1e-6)
+            at = high
+            if layer.material == "accent":
+                assert layer.thickness_mm == pytest.approx(wishes.accent_mm)
+            else:
+                assert any(abs(layer.thickness_mm - s) < 1e-6 for s in wishes.sheets_mm)
+        assert at <= half.depth_mm + 1e-6
+        if at < half.depth_mm - 1e-6:
+            assert any(f"{half.name} half" in n and "air" in n for n in foam.notes)
+
+
+@CALM
+@given(kits())
+def test_items_stand_on_boundaries(kit: Kit) -> None:
+    """Every item stands on a layer boundary with its floor pad under it, or a note says how."""
+    placed, foam = lined(kit)
+    clear = kit.payload.case.clearance
+    for before, one in zip(kit.placements, placed, strict=True):
+        hangs = one.placement.half == "shallow"
+        z = kit.interior.height_mm - one.solid.z1_mm if hangs else one.solid.z0_mm
+        edges = {0.0}
+        for layer in foam.layers:
+            if layer.half == one.placement.half:
+                edges.update(round(v, 4) for v in own_heights(layer, kit))
+        if not any(one.label in n and "packing piece" in n for n in foam.notes):
+            assert round(z, 4) in edges, (one.label, z, edges)
+        if one.placement.tier == 1:
+            assert z >= clear.floor_mm - 1e-6
+        if not one.item.proud:
+            assert one.solid.z1_mm <= kit.interior.closing_mm + 1e-6 or hangs
+        assert (before.x_mm, before.y_mm, before.turn_deg, before.up) == (
+            one.placement.x_mm,
+            one.placement.y_mm,
+            one.placement.turn_deg,
+            one.placement.up,
+        )
+
+
+@CALM
+@given(kits())
+def test_relief_leaves_the_lid_clearance(kit: Kit) -> None:
+    """Above a proud item at least the lid clearance of foam stays uncut, or a note says not."""
+    placed, foam = lined(kit)
+    for one in placed:
+        if len(kit.interior.halves) < 2 or one.solid.z1_mm <= kit.interior.closing_mm + 1e-6:
+            continue
+        if one.placement.half != "deep" or any("relief in" in n for n in foam.notes):
+            continue
+        high_zone = max((r.z1_mm for r in one.solid.rooms), default=0.0)
+        if high_zone > one.solid.z1_mm:
+            continue  # a zone above the item may go through the lid's foam
+        whole = sum(
+            la.thickness_mm
+            for la in foam.layers
+            if la.half == "shallow" and void(la, one).is_empty
+        )
+        assert whole >= kit.payload.case.clearance.lid_mm - 1e-6
+
+
+@CALM
+@given(kits())
+def test_tool_reaches_every_cut(kit: Kit) -> None:
+    """A disc of the tool's radius sweeps all that is cut out, up to a tool's own exactness."""
+    _, foam = lined(kit)
+    radius = method_for(kit.payload.foam).inner_radius_mm
+    if radius == 0:
+        return
+    for layer in foam.layers:
+        outside = layer.outline.buffer(20, join_style="mitre").difference(layer.outline)
+        free = shapely.union_all([void(layer).buffer(1e-6), outside])
+        swept = free.buffer(-radius + 0.03, quad_segs=32).buffer(radius, quad_segs=32)
+        missed = free.difference(swept).intersection(layer.outline)
+        assert missed.buffer(-0.03).area < HAIR_MM2, layer.name
+
+
+@CALM
+@given(kits())
+def test_cutouts_lie_in_their_layer(kit: Kit) -> None:
+    """Cut-outs are simple polygons within the sheet's edge, and the sheet within the interior."""
+    _, foam = lined(kit)
+    for layer in foam.layers:
+        for z in np.linspace(layer.z0_mm, layer.z1_mm, 3):
+            assert layer.outline.difference(kit.interior.outline_at(float(z))).area < 1e-6
+        for cut in layer.cutouts:
+            assert cut.shape.is_valid
+            assert not cut.shape.is_empty
+            assert cut.shape.difference(layer.outline).area < 1e-6
+
+
+@CALM
+@given(kits())
+def test_sheets_counted(kit: Kit) -> None:
+    """Sheets to cut are the layers, no more and no less, and the same foam comes out twice."""
+    _, foam = lined(kit)
+    asked = Counter((round(la.thickness_mm, 6), la.material) for la in foam.layers)
+    assert {(s.thickness_mm, s.material): s.pieces for s in foam.sheets} == dict(asked)
+    total = sum(la.outline.area for la in foam.layers)
+    assert sum(s.area_mm2 for s in foam.sheets) == pytest.approx(total)
+    assert lined(kit)[1] == foam
+
+
+def test_proud_item_gets_a_relief() -> None:
+    """An item 8 mm proud is let into the lid: 10 mm cut with room at its sides, the rest whole."""
+    kit = kit_of(
+        block("lamp", 100, 60, 68), depths=(90.0, 30.0), at=((100, 100, 30.0),),
+        foam=FoamWishes(sheets_mm=(10.0, 20.0, 30.0)),
+    )  # fmt: skip
+    _, foam = lined(kit)
+    lid = [la for la in foam.layers if la.half == "shallow"]
+    assert [(la.thickness_mm, len(la.cutouts)) for la in lid] == [(20.0, 0), (10.0, 1)]
+    cut = lid[1].cutouts[0]
+    assert cut.kind == "relief"
+    assert cut.shape.covers(shapely.box(98, 98, 202, 162))
+    assert cut.shape.difference(shapely.box(97.9, 97.9, 202.1, 162.1)).is_empty
+
+
+def test_accent_shows_under_the_pockets() -> None:
+    """A thin sheet of another colour lies whole right under the pockets of each tier."""
+    kit = kit_of(
+        block("recorder", 100, 60, 30), block("lamp", 80, 60, 30),
+        depths=(115.0, 30.0), at=((50, 50, 25.0), (50, 50, 80.0)), tiers=(1, 2),
+        foam=FoamWishes(accent_mm=5.0), case=CaseWishes(tiers=2),
+    )  # fmt: skip
+    placed, foam = lined(kit)
+    accents = [la for la in foam.layers if la.material == "accent"]
+    assert [la.z1_mm for la in accents] == [one.solid.z0_mm for one in placed]
+    assert all(not la.cutouts for la in accents)
+
+
+def test_accent_that_does_not_add_up_is_said() -> None:
+    """Where an accent thickness spoils the sum it is left out, and the notes say so."""
+    kit = kit_of(
+        block("recorder", 100, 60, 60), depths=(90.0, 30.0), at=((50, 50, 30.0),),
+        foam=FoamWishes(accent_mm=3.0), case=CaseWishes(clearance=Clearance(floor_mm=30.0)),
+    )  # fmt: skip
+    _, foam = lined(kit)
+    assert all(la.material == "foam" for la in foam.layers)
+    assert any("accent layer of 3 mm" in note for note in foam.notes)
+
+
+def test_snug_island_and_loose_piece() -> None:
+    """A ring's core stays as a loose piece of foam that is to be glued down; a narrow one goes."""
+    from fitkit.geometry.shapes import circle
+    from foam_kits import plain
+
+    wide = circle(50, at=(50, 50)).difference(circle(15, at=(50, 50)))
+    thin = circle(30, at=(30, 30)).difference(circle(3, at=(30, 30)))
+    kit = kit_of(
+        plain(wide, 40, "float"), plain(thin, 40, "washer"), depths=(70.0, 30.0),
+        at=((40, 40, 30.0), (220, 40, 30.0)), foam=FoamWishes(notch=None),
+    )  # fmt: skip
+    _, foam = lined(kit)
+    top = next(la for la in foam.layers if la.half == "deep" and la.cutouts)
+    pieces = shapely.get_parts(top.shape)
+    assert sorted(round(p.area) for p in pieces)[0] == pytest.approx(np.pi * 15**2, rel=0.01)
+    assert len(pieces) == 2
+    assert any(top.name in note and "1 loose piece" in note for note in foam.notes)
