@@ -48,7 +48,7 @@ def least_plan_mm(silhouette: BaseGeometry, *, free: bool) -> tuple[float, float
 
 def note_impossible(payload: Payload, sheet: Table) -> None:
     """Note a fault for every item that cannot meet a limit on its own."""
-    tables = {table.data.get("name"): table for table in _item_tables(sheet)}
+    tables = {str(table.data.get("name")): table for table in _item_tables(sheet)}
     for item in payload.items:
         table = tables.get(item.name)
         if table is not None:

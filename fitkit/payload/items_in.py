@@ -48,7 +48,7 @@ def read_items(sheet: Table) -> tuple[Item, ...]:
                 None, "the sheet has no items", "add at least one [[item]] with a name and a body"
             )
         return ()
-    if not tables:
+    if not sheet.data["item"]:
         sheet.fault(
             "item", "the sheet has no items", "add at least one [[item]] with a name and a body"
         )

@@ -287,16 +287,16 @@ def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
     if ring is None:
         return None
     outline = Polygon(ring)
+    if outline.convex_hull.area < LEAST_MM**2:
+        shape.fault(
+            "polygon", "the outline encloses nothing", "give points that are not all on one line"
+        )
+        return None
     if not outline.is_valid:
         shape.fault(
             "polygon",
             _crossing(shape, outline),
             "go round the outline once, without crossing or touching it",
-        )
-        return None
-    if outline.area < LEAST_MM**2:
-        shape.fault(
-            "polygon", "the outline encloses nothing", "give points that are not all on one line"
         )
         return None
     outline = shapely.normalize(_shifted(outline, *at))
