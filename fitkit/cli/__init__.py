@@ -8,14 +8,29 @@ from __future__ import annotations
 
 import os
 import sys
+import threading
 from collections.abc import Sequence
+from typing import NoReturn
 
 DONE, FAILS, BAD_INPUT, OUR_FAULT, INTERRUPTED = 0, 1, 2, 70, 130
 
 
 def main() -> None:
     """Run the command line of this process and leave with its exit code."""
-    sys.exit(run(sys.argv[1:]))
+    code = run(sys.argv[1:])
+    if threading.active_count() > 1 and code == INTERRUPTED:
+        _leave_at_once(code)
+    sys.exit(code)
+
+
+def _leave_at_once(code: int) -> NoReturn:
+    """Leave while a stage is still at work, after a second Ctrl-C.
+
+    The usual way out would wait for libraries that do not listen, or crash in them.
+    """
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(code)
 
 
 def run(args: Sequence[str]) -> int:

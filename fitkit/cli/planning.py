@@ -13,12 +13,18 @@ from fitkit.errors import BadInput, Fault
 
 if TYPE_CHECKING:
     from fitkit.documents.files import Written
+    from fitkit.documents.pens.dxf import DxfVersion
+    from fitkit.documents.tiles import Paper
     from fitkit.fit.search import Progress
     from fitkit.payload.model import Objective, Payload
     from fitkit.plan import Choices, Plan
 
 TICK_S = 0.1
 """How often the terminal is refreshed and Ctrl-C noticed [s]."""
+
+
+LAST_S = 2.0
+"""How long the search has to end its child processes when it is left in a hurry [s]."""
 
 
 def plan_sheet(
@@ -29,8 +35,8 @@ def plan_sheet(
     budget: float,
     seed: int,
     repeatable: bool,
-    paper: str,
-    dxf: str,
+    paper: Paper,
+    dxf: DxfVersion,
 ) -> int:
     """Plan ``sheet``, write all documents to ``folder``, print the answer; the exit code.
 
@@ -46,7 +52,7 @@ def plan_sheet(
 
     choices = Choices(objective=objective, budget_s=budget, seed=seed, repeatable=repeatable)
     plan = searched(payload, choices)
-    written = _writing(lambda: write_all(plan, folder, paper=_proper(paper), dxf=dxf.upper()))
+    written = _writing(lambda told: write_all(plan, folder, paper=paper, dxf=dxf, progress=told))
     show_plan(output(), plan, folder=folder, written=written)
     if plan.fit.interrupted:
         messages().print("Interrupted: the best case so far was saved.")
@@ -88,7 +94,8 @@ def searched(payload: Payload, choices: Choices) -> Plan:
     """
     from fitkit.plan import make_plan
 
-    stop = threading.Event()
+    # an event of our own: a join that Ctrl-C interrupts takes the thread for ended (Python 3.11)
+    done, stop = threading.Event(), threading.Event()
     latest: list[Progress] = []
     outcome: list[Plan] = []
     wrong: list[BaseException] = []
@@ -103,18 +110,24 @@ def searched(payload: Payload, choices: Choices) -> Plan:
             )
         except BaseException as error:  # noqa: BLE001 - raised again below, in the main thread
             wrong.append(error)
+        finally:
+            done.set()
 
     worker = threading.Thread(target=work, name="planning", daemon=True)
-    _watch(worker, latest, stop, choices)
+    _watch(worker.start, done, latest, stop, choices)
     if wrong:
         raise wrong[0]
     return outcome[0]
 
 
 def _watch(
-    worker: threading.Thread, latest: list[Progress], stop: threading.Event, choices: Choices
+    start: Callable[[], None],
+    done: threading.Event,
+    latest: list[Progress],
+    stop: threading.Event,
+    choices: Choices,
 ) -> None:
-    """Start the worker and show its progress until it ends."""
+    """Start the work and show its progress until it is done."""
     from rich.progress import BarColumn, TextColumn
     from rich.progress import Progress as Bar
 
@@ -131,10 +144,10 @@ def _watch(
     )
     with bar:
         task = bar.add_task("first layout ...", total=choices.budget_s)
-        worker.start()
-        while worker.is_alive():
+        start()
+        while not done.is_set():
             try:
-                worker.join(TICK_S)
+                done.wait(TICK_S)
                 if latest and not stop.is_set():
                     now = latest[0]
                     text = standing(now)
@@ -143,6 +156,7 @@ def _watch(
                     bar.update(task, completed=min(now.seconds, choices.budget_s), description=text)
             except KeyboardInterrupt:
                 if stop.is_set():
+                    done.wait(LAST_S)  # the search ends its children when it hears of the first one
                     raise
                 stop.set()
                 bar.update(task, description="stopping with the best so far (Ctrl-C: leave now)")
@@ -167,13 +181,15 @@ def _read(sheet: Path, folder: Path) -> Payload:
     return payload
 
 
-def _writing(write: Callable[[], tuple[Written, ...]]) -> tuple[Written, ...]:
-    """Write with a word on the terminal that it goes on."""
+def _writing(
+    write: Callable[[Callable[[str, int, int], None]], tuple[Written, ...]],
+) -> tuple[Written, ...]:
+    """Write, naming each document on the terminal as it is made."""
     err = messages()
     if not err.is_terminal:
-        return write()
-    with err.status("Writing the files ..."):
-        return write()
+        return write(lambda name, done, total: None)
+    with err.status("Writing the files ...") as status:
+        return write(lambda name, done, total: status.update(f"Writing {done}/{total}  {name}"))
 
 
 def _changed(path: Path, name: str, sha256: str) -> list[str]:
@@ -187,7 +203,3 @@ def _changed(path: Path, name: str, sha256: str) -> list[str]:
     if now != sha256:
         return [f"{name} was changed since it was written: make the documents again."]
     return []
-
-
-def _proper(paper: str) -> str:
-    return {"a4": "A4", "letter": "Letter"}[paper.lower()]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import os
+import contextlib
+import tempfile
 from pathlib import Path
 
 import fitkit
@@ -22,7 +23,9 @@ def shared(name: str) -> Path:
 def copy_samples(folder: Path) -> int:
     """Copy every sample to ``folder``; nothing that is there already is overwritten."""
     out = output()
-    make_writable(folder)
+    faults = folder_faults(folder)
+    if faults:
+        raise BadInput(faults)
     source = shared("sample_payloads")
     kept = 0
     for path in sorted(path for path in source.rglob("*") if path.is_file()):
@@ -43,26 +46,28 @@ def copy_samples(folder: Path) -> int:
     return 0
 
 
-def make_writable(folder: Path) -> None:
-    """Make ``folder`` if it is not there, and see that it can be written to; BadInput if not."""
-    faults = folder_faults(folder)
-    if faults:
-        raise BadInput(faults)
-
-
 def folder_faults(folder: Path) -> list[Fault]:
-    """What is wrong with writing to ``folder``; it is made on the way if it is not there."""
+    """What would go wrong with writing to ``folder``; afterwards all is as it was.
+
+    A folder that is not there is made for the trial and taken away again.
+    """
     place = str(folder)
     remedy = "give a folder that you may write to"
+    made: list[Path] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        probe = folder / f".fitkit-{os.getpid()}"
-        probe.touch()
-        probe.unlink()
+        for part in reversed([folder, *folder.parents]):
+            if not part.exists():
+                part.mkdir()
+                made.append(part)
+        with tempfile.TemporaryFile(dir=folder):
+            return []
     except (FileExistsError, NotADirectoryError):
         return [Fault(place, "a file stands where the folder would be", "give another folder")]
     except OSError as error:
         return [Fault(place, f"cannot be written ({error.strerror or error})", remedy)]
     except ValueError as error:  # a path with a null character
         return [Fault(repr(place), f"is no path ({error})", remedy)]
-    return []
+    finally:
+        for part in reversed(made):
+            with contextlib.suppress(OSError):  # something was put there meanwhile: it stays
+                part.rmdir()
