@@ -14,10 +14,10 @@ from fitkit.fit.search import Progress, smallest
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
 from fitkit.payload.model import Objective, Payload
-from fitkit.shell.mass import weigh
-from fitkit.shell.outside import outside_of
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
+from fitkit.shell.mass import weigh
+from fitkit.shell.outside import outside_of
 
 
 @frozen

@@ -52,9 +52,7 @@ def score_of(problem: Problem, size_mm: tuple[float, float, float]) -> Score:
     return Score(sum(miss for miss, _ in misses(problem.payload, size_mm)), value)
 
 
-def misses(
-    payload: Payload, size_mm: tuple[float, float, float]
-) -> list[tuple[float, str]]:
+def misses(payload: Payload, size_mm: tuple[float, float, float]) -> list[tuple[float, str]]:
     """By how much an interior of ``size_mm`` misses each limit [mm], with a sentence for each."""
     outside = outside_mm(size_mm, profile=payload.wall.profile)
     limits = payload.case.limits
@@ -83,9 +81,7 @@ def misses(
     return found
 
 
-def arrange(
-    problem: Problem, assignment: Assignment, spots: Sequence[Spot]
-) -> Layout | None:
+def arrange(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> Layout | None:
     """A layout from spots whose levels have origins of their own; None if it does not hold.
 
     Levels are moved so that they share one box: each level's spare room is shared by both sides.

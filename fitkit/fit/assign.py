@@ -77,7 +77,6 @@ class Problem:
         """The item-item clearance [mm]."""
         return self.payload.case.clearance.item_mm
 
-
     def seat(self, level: int, piece: Piece) -> Seat:
         """``piece`` seated in a level: hung there if the level is in the shallow half."""
         return Seat(level, evolve(piece, hung=self.levels[level].half == "shallow"))

@@ -26,6 +26,7 @@ from fitkit.payload.model import Objective, Payload
 BOUND_NAME = "plan area by height"
 """The name under which this bound is reported."""
 
+
 @frozen
 class Share:
     """What one pose asks of a level: grown area, height, and the least sides it fits in [mm]."""
@@ -51,8 +52,11 @@ def share(piece: Piece, grow_mm: float) -> Share:
 
 
 def objective_value(objective: Objective, size_mm: tuple[float, float, float]) -> float:
-    """What is made small: the interior's volume [mm3], plan area [mm2], longest side or sum of
-    the three sides [mm]. "first" counts volume: it breaks ties among layouts that fit."""
+    """What is made small, for an interior of ``size_mm``.
+
+    Its volume [mm3], plan area [mm2], longest side or sum of the three sides [mm]; "first" counts
+    volume, which breaks ties among layouts that fit.
+    """
     length, width, height = size_mm
     if objective == "plan":
         return length * width

@@ -49,8 +49,10 @@ class Child:
         self._lines.put(None)
 
     def answers(self, wait_s: float) -> tuple[list[dict[str, Any]], bool]:
-        """The answers that came within ``wait_s`` (at least one is waited for), and whether the
-        child is done (or died: an engine that gives up is no error, just no answer)."""
+        """The answers that came within ``wait_s`` (one is waited for), and whether it was the end.
+
+        A child that died is at its end too: an engine that gives up is no error, just no answer.
+        """
         found: list[dict[str, Any]] = []
         try:
             line = self._lines.get(timeout=wait_s)

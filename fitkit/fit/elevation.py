@@ -92,9 +92,8 @@ def levels(payload: Payload) -> tuple[Level, ...]:
     if payload.case.form == "tray":
         return tuple(Level("tray", tier) for tier in tiers)
     if payload.case.form == "pair":
-        return tuple(
-            Level(half, tier) for half, tier in itertools.product(("deep", "shallow"), tiers)
-        )
+        halves: tuple[HalfName, HalfName] = ("deep", "shallow")
+        return tuple(Level(half, tier) for half, tier in itertools.product(halves, tiers))
     return tuple(Level("deep", tier) for tier in tiers)
 
 
@@ -153,9 +152,7 @@ def _elevate(rules: _Rules, needs: tuple[Need | None, ...]) -> Elevation | None:
     room = max(floors[k] + need.room_mm for k, need in enumerate(needs) if need is not None)
     top_floor = floors[used[-1]]
     if rules.form == "tray":
-        depth = top_floor + thickness(
-            rules.sheets_mm, max(body + rules.lid_mm, room) - top_floor
-        )
+        depth = top_floor + thickness(rules.sheets_mm, max(body + rules.lid_mm, room) - top_floor)
         given = rules.depths_mm[0]
         if given is not None:
             if given < max(body + rules.lid_mm, room) - 1e-9:

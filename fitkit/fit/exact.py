@@ -58,7 +58,12 @@ class Candidate:
 def rectangles_of(problem: Problem) -> Rectangles | None:
     """The problem as rectangles, or None where a proof does not apply."""
     case = problem.payload.case
-    if len(problem.levels) != 1 or case.clearance.item_mm > 0 or case.draft_deg or any(problem.pins):
+    if (
+        len(problem.levels) != 1
+        or case.clearance.item_mm > 0
+        or case.draft_deg
+        or any(problem.pins)
+    ):
         return None
     if case.corner_mm > case.clearance.wall_mm or any(len(poses) != 1 for poses in problem.options):
         return None
@@ -185,7 +190,6 @@ def _layout(
         x0, y0, _, _ = turned_outline(seat.piece, turn).bounds
         made.append(Spot(turn, x / UNITS_PER_MM - x0, y / UNITS_PER_MM - y0))
     return arrange(problem, rectangles.assignment, made)
-
 
 
 def _pairs(rectangles: Rectangles) -> list[tuple[tuple[int, int], bool]]:

@@ -192,9 +192,7 @@ def _walls(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
         end = (wall, start[1]) if axis == 0 else (start[0], wall)
         gap = start[axis] - wall if low else wall - start[axis]
         ends = (me, name, mine.label, name)
-        gaps.append(
-            _gap("wall", ends, max(gap, 0.0), limit, mine.item.uncertainty_mm, start, end)
-        )
+        gaps.append(_gap("wall", ends, max(gap, 0.0), limit, mine.item.uncertainty_mm, start, end))
     return gaps
 
 

@@ -85,9 +85,7 @@ class Interior:
 def _rounded(length_mm: float, width_mm: float, inset_mm: float, corner_mm: float) -> Polygon:
     from fitkit.geometry.shapes import rectangle
 
-    outline = rectangle(
-        length_mm - 2 * inset_mm, width_mm - 2 * inset_mm, corner_mm=corner_mm
-    )
+    outline = rectangle(length_mm - 2 * inset_mm, width_mm - 2 * inset_mm, corner_mm=corner_mm)
     return shapely.transform(outline, lambda xy: xy + inset_mm)
 
 

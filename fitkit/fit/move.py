@@ -115,7 +115,9 @@ def turned_to(
     return _with(placements, key, new)
 
 
-def following_box(payload: Payload, interior: Interior, placements: tuple[Placement, ...]) -> PlanBox:
+def following_box(
+    payload: Payload, interior: Interior, placements: tuple[Placement, ...]
+) -> PlanBox:
     """The least rectangle around the placements that keeps the wall clearance [mm].
 
     It is the interior at the closing plane: where walls lean, items near a floor ask for more,

@@ -1,5 +1,8 @@
-"""The stage for true outlines: one worker nests strips in children, over widths and assignments;
-the other tries every place on a grid (:mod:`fitkit.fit.raster`). They share the best layouts."""
+"""The stage for true outlines: two workers that share the best layouts.
+
+One nests strips in children, over widths and assignments; the other tries every place on a grid
+(:mod:`fitkit.fit.raster`).
+"""
 
 from __future__ import annotations
 
@@ -79,8 +82,10 @@ def _pick(state: State, rng: random.Random) -> Assignment | None:
         if other is not None:
             layout = quick.lay_out(state.problem, other, count=5, rng=rng, stop=state.over)
             state.offer(layout, "boxes")
-            if layout is not None and state.best is not None and (
-                layout.score.value < state.best.score.value * 1.08
+            if (
+                layout is not None
+                and state.best is not None
+                and (layout.score.value < state.best.score.value * 1.08)
             ):
                 return other
     return chosen
@@ -96,7 +101,9 @@ def _nest_once(
     """Nest every level of an assignment at one strip width and offer what comes of it."""
     problem = state.problem
     margins = Margins.of(problem.payload, depth_mm=max(elevation.depths_mm))
-    groups = [group for group in (assignment.of_level(k) for k in range(len(problem.levels))) if group]
+    groups = [
+        group for group in (assignment.of_level(k) for k in range(len(problem.levels))) if group
+    ]
     groups.sort(key=lambda group: -sum(assignment.seats[k].piece.outline.area for k in group))
     levels = [[assignment.seats[k].piece for k in group] for group in groups]
     free = all(quick.quarter_free(seat.piece) for seat in assignment.seats)
@@ -124,7 +131,9 @@ def _nest_once(
         placed = list(zip(pieces, nested, strict=True))
         tight = tighten(placed, web_mm=problem.web_mm, margins=margins)
         room = room_of(zip(pieces, tight, strict=True), margins)
-        length = max(length, (room[2] - room[0] if base == 0 else room[3] - room[1]) - 2 * margins.body_mm)
+        length = max(
+            length, (room[2] - room[0] if base == 0 else room[3] - room[1]) - 2 * margins.body_mm
+        )
         for k, spot in zip(group, tight, strict=True):
             spots[k] = spot
     done = [spot for spot in spots if spot is not None]
@@ -141,7 +150,9 @@ def _across(
     if best is not None and rng.random() < 0.75:
         side = rng.choice(best.size_mm[:2]) - 2 * margins.body_mm
         return max(least + 0.5, side * rng.choice((1.0, 0.985, rng.uniform(0.88, 1.12))))
-    return max(least + 0.5, rng.choice(quick.widths(pieces, state.problem.web_mm, count=16, base_deg=base)))
+    return max(
+        least + 0.5, rng.choice(quick.widths(pieces, state.problem.web_mm, count=16, base_deg=base))
+    )
 
 
 def _nest(

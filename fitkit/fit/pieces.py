@@ -88,15 +88,12 @@ class Spot:
 
     def body(self, piece: Piece) -> Polygon:
         """The piece's outline at this spot."""
-        return shapely.transform(
-            turned_outline(piece, self.turn_deg), lambda xy: xy + (self.x_mm, self.y_mm)
-        )
+        return moved(turned_outline(piece, self.turn_deg), by=(self.x_mm, self.y_mm))
 
     def rooms(self, piece: Piece) -> list[Polygon]:
         """The outlines of the piece's zones at this spot."""
         return [
-            shapely.transform(room, lambda xy: xy + (self.x_mm, self.y_mm))
-            for room in turned_rooms(piece, self.turn_deg)
+            moved(room, by=(self.x_mm, self.y_mm)) for room in turned_rooms(piece, self.turn_deg)
         ]
 
     def shifted(self, dx_mm: float, dy_mm: float) -> Spot:
@@ -142,23 +139,19 @@ def _filled(piece: Piece) -> Polygon:
     parts = [p for p in shapely.get_parts(silhouette) if isinstance(p, Polygon)]
     if len(parts) > 1:  # a body in one piece has one silhouette; slivers come from rounding
         parts = [max(parts, key=lambda part: part.area)]
-    filled = shapely.normalize(Polygon(parts[0].exterior))
-    return filled
+    return shapely.normalize(Polygon(parts[0].exterior))
 
 
 @lru_cache(maxsize=8192)
 def turned_outline(piece: Piece, turn_deg: float) -> Polygon:
     """The piece's outline turned about its origin."""
-    shape = moved(piece.outline, turn_deg=turn_deg)
-    assert isinstance(shape, Polygon)
-    return shape
+    return moved(piece.outline, turn_deg=turn_deg)
 
 
 @lru_cache(maxsize=8192)
 def turned_rooms(piece: Piece, turn_deg: float) -> tuple[Polygon, ...]:
     """The outlines of the piece's zones turned about its origin."""
-    shapes = [moved(room.outline, turn_deg=turn_deg) for room in piece.plan.rooms]
-    return tuple(shape for shape in shapes if isinstance(shape, Polygon))
+    return tuple(moved(room.outline, turn_deg=turn_deg) for room in piece.plan.rooms)
 
 
 @lru_cache(maxsize=1024)
@@ -180,6 +173,7 @@ def engine_outline(piece: Piece) -> Polygon:
     whole = union(parts)
     if not isinstance(whole, Polygon):
         whole = shapely.convex_hull(whole)
+    assert isinstance(whole, Polygon)
     return coarse(Polygon(whole.exterior), 0.08)
 
 
@@ -194,9 +188,13 @@ def _bridged(zone0: float, zone1: float, body0: float, body1: float) -> tuple[fl
 
 
 def coarse(outline: Polygon, tolerance_mm: float) -> Polygon:
-    """An outline with few vertices that contains ``outline`` and is at most about twice
-    ``tolerance_mm`` larger."""
+    """An outline with few vertices that contains ``outline``.
+
+    It reaches at most about twice ``tolerance_mm`` beyond it.
+    """
     simple = outline.simplify(tolerance_mm)
+    if not isinstance(simple, Polygon):
+        return outline
     if len(simple.exterior.coords) >= len(outline.exterior.coords):
         return outline
     for extra in (1.0, 1.5, 2.5):
@@ -211,12 +209,24 @@ def room_of(placed: Iterable[tuple[Piece, Spot]], margins: Margins) -> Box2:
     boxes = []
     for piece, spot in placed:
         x0, y0, x1, y1 = turned_outline(piece, spot.turn_deg).bounds
-        boxes.append((x0 - margins.body_mm + spot.x_mm, y0 - margins.body_mm + spot.y_mm,
-                      x1 + margins.body_mm + spot.x_mm, y1 + margins.body_mm + spot.y_mm))
+        boxes.append(
+            (
+                x0 - margins.body_mm + spot.x_mm,
+                y0 - margins.body_mm + spot.y_mm,
+                x1 + margins.body_mm + spot.x_mm,
+                y1 + margins.body_mm + spot.y_mm,
+            )
+        )
         for room in turned_rooms(piece, spot.turn_deg):
             x0, y0, x1, y1 = room.bounds
-            boxes.append((x0 - margins.zone_mm + spot.x_mm, y0 - margins.zone_mm + spot.y_mm,
-                          x1 + margins.zone_mm + spot.x_mm, y1 + margins.zone_mm + spot.y_mm))
+            boxes.append(
+                (
+                    x0 - margins.zone_mm + spot.x_mm,
+                    y0 - margins.zone_mm + spot.y_mm,
+                    x1 + margins.zone_mm + spot.x_mm,
+                    y1 + margins.zone_mm + spot.y_mm,
+                )
+            )
     array = np.array(boxes)
     return (
         float(array[:, 0].min()),
@@ -248,9 +258,7 @@ def level_holds(placed: Sequence[tuple[Piece, Spot]], clearance: Clearance) -> b
     return True
 
 
-def _near(
-    tree: shapely.STRtree, room: Polygon, bodies: np.ndarray, least: float
-) -> list[int]:
+def _near(tree: shapely.STRtree, room: Polygon, bodies: np.ndarray, least: float) -> list[int]:
     """The bodies (by index) that are nearer to a zone than ``least``, or overlap it."""
     if least > 0:
         return [int(k) for k in tree.query(room, predicate="dwithin", distance=least - 1e-6)]

@@ -40,9 +40,7 @@ def lay_out(
     """
     web = problem.web_mm
     groups = [assignment.of_level(level) for level in range(len(problem.levels))]
-    levels = [
-        (group, [assignment.seats[k].piece for k in group]) for group in groups if group
-    ]
+    levels = [(group, [assignment.seats[k].piece for k in group]) for group in groups if group]
     lead = max(levels, key=lambda level: sum(_least_area(p, web) for p in level[1]))
     best: Layout | None = None
     turned = all(quarter_free(seat.piece) for seat in assignment.seats)

@@ -19,14 +19,15 @@ import shapely
 from attrs import mutable
 from numpy.typing import NDArray
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.arrange import Layout, arrange, pin_spot
 from fitkit.fit.assign import Assignment, Problem, candidates, elevation_of, neighbour
-from fitkit.fit.bounds import objective_value, share
+from fitkit.fit.bounds import share
 from fitkit.fit.pieces import Margins, Piece, Spot, room_of, turned_outline, turned_rooms
 from fitkit.fit.skyline import cells
 from fitkit.fit.tighten import tighten
-from fitkit.geometry.shapes import grow
+from fitkit.geometry.shapes import grow, moved, union
 
 if TYPE_CHECKING:
     from fitkit.fit.search import State
@@ -103,9 +104,7 @@ def once(
         return grown + 0.02 * (x + y)
 
     for group in groups:
-        canvas = Canvas.of(
-            problem, assignment, groups, [spot for spot in spots if spot], margins
-        )
+        canvas = Canvas.of(problem, assignment, groups, [spot for spot in spots if spot], margins)
         for k in group:
             spot = spots[k]
             if spot is not None:
@@ -302,15 +301,13 @@ def _smooth(least: int) -> int:
 def _turns(piece: Piece, web_mm: float) -> tuple[float, ...]:
     """Turns worth trying: those that give different outlines."""
     turns = list(dict.fromkeys((*piece.turns_deg, *(c.turn_deg for c in cells(piece, web_mm)))))
-    seen: list[Polygon] = []
+    seen: list[BaseGeometry] = []
     kept: list[float] = []
     for turn in turns:
         outline = turned_outline(piece, turn)
         x0, y0, _, _ = outline.bounds
-        rooms = [shapely.transform(r, lambda xy: xy - (x0, y0)) for r in turned_rooms(piece, turn)]
-        own = shapely.normalize(
-            shapely.union_all([shapely.transform(outline, lambda xy: xy - (x0, y0)), *rooms])
-        )
+        whole = union([outline, *turned_rooms(piece, turn)])
+        own = moved(whole, by=(-x0, -y0))
         if any(own.equals_exact(other, 1e-6, normalize=True) for other in seen):
             continue
         seen.append(own)
@@ -323,10 +320,7 @@ def _kernel(
     piece: Piece, turn: float, cell: float, web_mm: float, shape: tuple[int, int], zones: bool
 ) -> tuple[NDArray[np.complex128], tuple[int, int]]:
     """Spectrum of the mirrored cells of a piece grown by the web, and its origin's place in it."""
-    if zones:
-        true = shapely.union_all(turned_rooms(piece, turn))
-    else:
-        true = turned_outline(piece, turn)
+    true = union(turned_rooms(piece, turn)) if zones else turned_outline(piece, turn)
     grown = grow(true, web_mm - cell * 0.5) if web_mm > cell * 0.5 else true
     x0, y0, x1, y1 = grown.bounds
     i0, j0 = math.floor(x0 / cell), math.floor(y0 / cell)

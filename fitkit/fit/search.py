@@ -1,9 +1,9 @@
 """The smallest-case search: first a layout in no time, then better ones until told to stop.
 
-It runs in three stages. *Boxes*: assignments ranked by estimate are laid out as boxes around pieces.
-*Proof*: where all outlines are upright rectangles in one level, candidate boxes are refuted one
-after the other (:mod:`fitkit.fit.exact`). *Outlines*: two children nest true outlines for the best
-assignments and their neighbours, over the strip's width; what they send is tightened and checked.
+It runs in three stages. *Boxes*: assignments ranked by estimate are laid out as boxes around
+pieces. *Proof*: where all outlines are upright rectangles in one level, candidate boxes are refuted
+one after the other (:mod:`fitkit.fit.exact`). *Outlines*: true outlines are laid out for the best
+assignments and their neighbours (:mod:`fitkit.fit.outlines`); what comes is tightened and checked.
 With pins, or when work is counted instead of time, layouts come from :mod:`fitkit.fit.raster`.
 """
 
@@ -115,8 +115,7 @@ class State:
             self.best = layout
             self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))
             if layout.score.miss_mm <= 0 and (
-                layout.score.value <= self.bound * (1 + 1e-9)
-                or self.problem.objective == "first"
+                layout.score.value <= self.bound * (1 + 1e-9) or self.problem.objective == "first"
             ):
                 self.proven = self.problem.objective != "first"
                 self.stop.set()
@@ -154,9 +153,7 @@ def smallest(
     check_pins(payload, pins)
     short = not _depths_hold(payload, goal)
     asked, payload = payload, (_depths_free(payload) if short else payload)
-    problem = problem_of(
-        payload, objective=goal, pins={(pin.item, pin.copy): pin for pin in pins}
-    )
+    problem = problem_of(payload, objective=goal, pins={(pin.item, pin.copy): pin for pin in pins})
     state = State(
         problem=problem,
         bound=0.0,
@@ -228,9 +225,7 @@ def _short_depths(asked: Payload, fit: Fit) -> list[str]:
     return found
 
 
-def _run(
-    state: State, rng: random.Random, seed: int, watch: Callable[[], bool]
-) -> bool:
+def _run(state: State, rng: random.Random, seed: int, watch: Callable[[], bool]) -> bool:
     """All stages; true if cancelled."""
     from fitkit.fit import exact, outlines, raster
 
@@ -327,5 +322,3 @@ def _fit(state: State, seed: int, interrupted: bool) -> Fit:
         misses=tuple(text for _, text in misses(problem.payload, best.size_mm)),
         interrupted=interrupted,
     )
-
-

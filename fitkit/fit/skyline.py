@@ -123,15 +123,13 @@ def _seats(front: list[Step], width: float) -> list[tuple[float, float, float]]:
     """Where a box of ``width`` may stand: (x, y, wasted area), flush with a step's edge."""
     seats = []
     limit = front[-1][1] + 1e-9
-    for k, (y0, y1, _) in enumerate(front):
+    for y0, y1, _ in front:
         for y in (y0, y1 - width):
             if y < -1e-9 or y + width > limit:
                 continue
-            touched = [s for s in (front if y < y0 else front[k:]) if s[0] < y + width - 1e-9 and s[1] > y + 1e-9]
+            touched = [s for s in front if s[0] < y + width - 1e-9 and s[1] > y + 1e-9]
             x = max(step[2] for step in touched)
-            waste = sum(
-                (x - sx) * (min(s1, y + width) - max(s0, y)) for s0, s1, sx in touched
-            )
+            waste = sum((x - sx) * (min(s1, y + width) - max(s0, y)) for s0, s1, sx in touched)
             seats.append((x, y, waste))
     return seats
 

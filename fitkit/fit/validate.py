@@ -12,6 +12,7 @@ from typing import Literal
 import numpy as np
 import shapely
 from attrs import frozen
+from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import Placed, place_all
@@ -86,9 +87,7 @@ def _walls(payload: Payload, interior: Interior, one: Placed) -> list[Violation]
     wall = payload.case.clearance.wall_mm
     found = []
     for band in one.solid.bands:
-        found += _within(
-            interior, one.label, "wall", band.shape, (band.z0_mm, band.z1_mm), wall
-        )
+        found += _within(interior, one.label, "wall", band.shape, (band.z0_mm, band.z1_mm), wall)
     for room in one.solid.rooms:
         found += _within(
             interior,
@@ -105,7 +104,7 @@ def _within(
     interior: Interior,
     label: str,
     kind: ViolationKind,
-    shape: shapely.Geometry,
+    shape: BaseGeometry,
     band: tuple[float, float],
     least: float,
 ) -> list[Violation]:
@@ -134,9 +133,7 @@ def _heights(payload: Payload, interior: Interior, one: Placed) -> list[Violatio
     if floor < clear.floor_mm - TOLERANCE_MM:
         found.append(Violation("floor", one.label, "its floor", floor, clear.floor_mm))
     if payload.case.form == "pair":
-        recess = (
-            solid.z0_mm - interior.closing_mm if hung else interior.closing_mm - solid.z1_mm
-        )
+        recess = solid.z0_mm - interior.closing_mm if hung else interior.closing_mm - solid.z1_mm
         if recess < clear.lid_mm - TOLERANCE_MM:
             found.append(Violation("lid", one.label, "the closing plane", recess, clear.lid_mm))
     elif lid < clear.lid_mm - TOLERANCE_MM:

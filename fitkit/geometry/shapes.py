@@ -9,11 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
+
+_Shape = TypeVar("_Shape", bound=BaseGeometry)
 
 CHORD_MM = 0.004
 """Largest distance between a drawn curve and the true one [mm]."""
@@ -168,8 +171,8 @@ def union(outlines: Iterable[BaseGeometry]) -> BaseGeometry:
 
 
 def moved(
-    outline: BaseGeometry, *, turn_deg: float = 0.0, by: Sequence[float] = (0.0, 0.0)
-) -> BaseGeometry:
+    outline: _Shape, *, turn_deg: float = 0.0, by: Sequence[float] = (0.0, 0.0)
+) -> _Shape:
     """``outline`` turned about the origin (counter-clockwise), then shifted.
 
     Quarter turns are exact: no rounding creeps into right angles.
