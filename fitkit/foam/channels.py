@@ -37,10 +37,8 @@ def channels(
 
 
 def opened(shape: BaseGeometry, own: BaseGeometry, method: Method) -> tuple[Polygon, ...]:
-    """``shape``, cuttable where it runs into ``own``: no corner is opened inside or beside it."""
-    corners = polygons(cuttable(shape, method).difference(shape))
-    kept = [corner for corner in corners if own.is_empty or corner.distance(own) > SAME_MM]
-    return polygons(shapely.union_all([shape, *kept]))
+    """``shape``, cuttable where it runs into ``own``: corners there are left as they are."""
+    return polygons(cuttable(shape, method, own=own))
 
 
 def joined(zone: Polygon, own: BaseGeometry) -> BaseGeometry:

@@ -73,23 +73,30 @@ def without_tongues(shape: BaseGeometry, method: Method) -> BaseGeometry:
     return shapely.union_all([shape, *(shapely.buffer(piece, 0.05) for piece in extra)])
 
 
-def cuttable(shape: BaseGeometry, method: Method) -> BaseGeometry:
+def cuttable(
+    shape: BaseGeometry, method: Method, *, own: BaseGeometry | None = None
+) -> BaseGeometry:
     """``shape`` made so that a tool of the method's inner radius reaches all of it.
 
     Inside corners are opened with relief circles of the tool's radius that pass through the
-    corner; slots narrower than the tool are widened to it. Nothing of ``shape`` is lost.
+    corner; slots narrower than the tool are widened to it. Nothing of ``shape`` is lost. Where
+    ``shape`` runs into ``own``, a cut-out that is cuttable already, the tool comes in from there.
     """
     radius = method.inner_radius_mm
     if radius <= 0 or shape.is_empty:
         return shape
-    reached = grow(shapely.buffer(shape, -radius, quad_segs=16), radius + REACH_MM / 2)
+    beside = Polygon() if own is None else own
+    whole = shape if beside.is_empty else shapely.union_all([shape, beside])
+    reached = grow(shapely.buffer(whole, -radius, quad_segs=16), radius + REACH_MM / 2)
     missed = [p for p in polygons(shape.difference(reached)) if not _is_hair(p)]
+    if not beside.is_empty:
+        missed = [p for p in missed if not _is_hair_of(p.difference(beside))]
     if not missed:
         return shape
-    core = shapely.buffer(shape, -radius - REACH_MM, quad_segs=16)
+    core = shapely.buffer(whole, -radius - REACH_MM, quad_segs=16)
     reliefs = [part for piece in missed for part in _relief(piece, core, radius)]
     swept = shapely.union_all([reached, *reliefs])
-    left = [p for p in polygons(shape.difference(swept)) if not _is_hair(p)]
+    left = [q for p in missed for q in polygons(p.difference(swept)) if not _is_hair(q)]
     return shapely.union_all([shape, *reliefs, *(grow(piece, radius) for piece in left)])
 
 
@@ -113,6 +120,11 @@ def _relief(piece: Polygon, core: BaseGeometry, radius: float) -> list[BaseGeome
 def _is_hair(piece: Polygon) -> bool:
     """Say whether a leftover is thinner than a tool follows anyway."""
     return piece.area < 1e-3 or bool(shapely.buffer(piece, -REACH_MM / 2).is_empty)
+
+
+def _is_hair_of(shape: BaseGeometry) -> bool:
+    """Whether all pieces of a shape are hairs."""
+    return all(_is_hair(piece) for piece in polygons(shape))
 
 
 def polygons(shape: BaseGeometry) -> tuple[Polygon, ...]:

@@ -90,8 +90,8 @@ def search(
 
     In this order: fewest windows missed, least air left at the top, fewest wishes unserved and
     items out of a finger's reach (at most one more sheet is spent on those), fewest sheets, fewest
-    thicknesses to buy, lifted boundaries as high as they may be. The answer is exact; it depends on nothing but its
-    arguments.
+    thicknesses to buy, lifted boundaries as high as they may be. The answer is exact; it depends
+    on nothing but its arguments.
 
     >>> asked = (Window("floor", 25.0, 45.0),)
     >>> search(100.0, sheets_mm=(10.0, 20.0, 30.0, 50.0), windows=asked).sheets_mm

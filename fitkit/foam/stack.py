@@ -27,7 +27,8 @@ LEDGE_MM = 10.0
 """A foot lower than this is not worth a boundary of its own [mm] (assumption)."""
 
 LEDGE_SHARE = 0.2
-"""A part that overhangs by this share of the item's plan area is worth foam under it (assumption)."""
+"""A part that overhangs by this share of the item's plan area is worth foam under it
+(assumption)."""
 
 
 @frozen
@@ -249,7 +250,7 @@ def _windows(
                 accented.append((low, high))
             else:
                 made.append(Window(_pocket_name(one), low, high, lift=True, grab=True))
-            if high - low < SAME_MM or accented:
+            if accent_mm or high - low < SAME_MM:
                 made.extend(_ledges(one, low))
         if accented:
             high = min(h for _, h in accented)
@@ -276,11 +277,10 @@ def _windows(
 def _ledges(one: Stand, floor_mm: float) -> list[Window]:
     """Where a wide part overhangs a narrow foot: a boundary just under it keeps foam there."""
     made = []
-    whole = one.placed.solid.silhouette.area
-    for count in range(1, len(one.bands)):
-        rise = one.bands[count].z0_mm - one.low_mm
-        wider = one.swept(count + 1).area - one.swept(count).area
-        if rise >= LEDGE_MM and wider > LEDGE_SHARE * whole:
+    areas = [shape.area for shape in one.sweeps]
+    for band, area, below in zip(one.bands[1:], areas[1:], areas[:-1], strict=True):
+        rise = band.z0_mm - one.low_mm
+        if rise >= LEDGE_MM and area - below > LEDGE_SHARE * areas[-1]:
             at = floor_mm + rise
             made.append(Window(f"ledge of {one.label}", at - LEDGE_MM / 2, at, wish=True))
     return made

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-import numpy as np
 import shapely
 from attrs import field, frozen
 from shapely.geometry.base import BaseGeometry
@@ -107,16 +106,28 @@ class Stand:
         return sum(1 for band in self.bands if band.z0_mm < own_mm - SAME_MM)
 
     def swept(self, count: int) -> BaseGeometry:
-        """The union of the lowest ``count`` bands."""
-        return swept_bands(tuple(band.shape for band in self.bands[:count]))
+        """The union of the lowest ``count`` bands (1 or more)."""
+        return self.sweeps[count - 1]
+
+    @property
+    def sweeps(self) -> tuple[BaseGeometry, ...]:
+        """For each band, from the lowest: the union of it and all bands below."""
+        return swept_bands(tuple(band.shape for band in self.bands))
 
 
-@lru_cache(maxsize=8192)
-def swept_bands(shapes: tuple[BaseGeometry, ...]) -> BaseGeometry:
-    """The union of sections that pass one height when an item is lifted out."""
-    if len(shapes) == 1:
-        return shapes[0]
-    return shapely.normalize(shapely.union_all(np.array(shapes, dtype=object)))
+@lru_cache(maxsize=2048)
+def swept_bands(shapes: tuple[BaseGeometry, ...]) -> tuple[BaseGeometry, ...]:
+    """What passes each height when an item is lifted out: unions of ever more sections."""
+    made = [shapes[0]]
+    for shape in shapes[1:]:
+        below = made[-1]
+        if shape.covers(below):
+            made.append(shape)
+        elif below.covers(shape):
+            made.append(below)
+        else:
+            made.append(shapely.normalize(shapely.union(below, shape)))
+    return tuple(made)
 
 
 def stand(placed: Placed, view: HalfView) -> Stand:
