@@ -394,7 +394,7 @@ def test_unreadable_files_are_refused(tmp_path: Path) -> None:
     """A missing file, a folder, and bytes that are no text each give one fault with the path."""
     junk = tmp_path / "junk.json"
     junk.write_bytes(b"\xff\xfe\x00")
-    for path in (tmp_path / "none.json", tmp_path, junk):
+    for path in (tmp_path / "none.json", tmp_path, junk, tmp_path / "nul\0"):
         with pytest.raises(BadInput) as refused:
             read_plan(path)
         (fault,) = refused.value.faults

@@ -11,7 +11,7 @@ import click
 from fitkit import __version__
 
 OBJECTIVES = ("volume", "plan", "longest", "linear", "first")
-FOLDER = click.Path(path_type=Path)
+FOLDER = Path
 
 
 class Seconds(click.ParamType):  # type: ignore[type-arg,unused-ignore]  # generic only in newer click

@@ -145,14 +145,14 @@ def _text(path: str | PathLike[str]) -> str:
     place = fspath(path)
     try:
         return Path(path).read_text(encoding="utf-8")
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise BadInput(
-            [Fault(place, f"cannot be read ({reason})", "give the path of a saved plan.json")]
-        ) from error
     except UnicodeDecodeError as error:
         raise BadInput(
             [Fault(place, "is not text in UTF-8", "give the path of a saved plan.json")]
+        ) from error
+    except (OSError, ValueError) as error:  # ValueError: a path with a null character
+        reason = getattr(error, "strerror", None) or str(error)
+        raise BadInput(
+            [Fault(place, f"cannot be read ({reason})", "give the path of a saved plan.json")]
         ) from error
 
 
