@@ -18,6 +18,7 @@ from pathlib import Path
 from attrs import frozen
 
 from fitkit.documents.cut_layer import cut_sheet, origin_note
+from fitkit.documents.exploded_view import exploded_sheet
 from fitkit.documents.layer_pictures import layers_sheet
 from fitkit.documents.page import page
 from fitkit.documents.pens.dxf import DxfVersion, dxf
@@ -112,13 +113,13 @@ def _documents(
     for name, sheet in (*sheets, ("layers", layers)):
         yield named(f"views/{name}.png", png(sheet))
     rendering = exploded.result()
-    if rendering.data is not None:
-        yield named(EXPLODED, rendering.data)
+    picture = rendering.data or png(exploded_sheet(plan, why=rendering.why))
+    yield named(EXPLODED, picture)
     html = page(
         plan,
         views=sheets,
         layers=layers,
-        exploded=rendering.data,
+        exploded=picture,
         why=rendering.why,
         names=[*names, "index.html", PLAN_FILE],
     )
