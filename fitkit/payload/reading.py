@@ -39,7 +39,7 @@ class Notes:
         where = self.name if line is None else f"{self.name} line {line}"
         words = self._words(path)
         place = f"{where}, {words}" if words else where
-        self._noted.append((line or 0, Fault(place, found, remedy)))
+        self._noted.append((line or 0, Fault(_plain(place), _plain(found), _plain(remedy))))
 
     def say(self, length_mm: float) -> str:
         """A length in the sheet's units, for people to read."""
@@ -65,6 +65,11 @@ class Notes:
         return " ".join(words)
 
 
+def _plain(text: str) -> str:
+    """A text on one line: what does not print is written as its code."""
+    return "".join(char if char.isprintable() else f"U+{ord(char):04X}" for char in text)
+
+
 def shown(value: object) -> str:
     """What stands in the sheet, in a few words.
 
@@ -74,8 +79,9 @@ def shown(value: object) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, int | float):
-        text = str(value)
-        return f"the number {text if len(text) <= 24 else text[:20] + '...'}"
+        if isinstance(value, int) and abs(value) >= 10**20:
+            return "a number of more than 20 digits"
+        return f"the number {value}"
     if isinstance(value, str):
         return f'the text "{value if len(value) <= 40 else value[:37] + "..."}"'
     if isinstance(value, list):

@@ -123,6 +123,9 @@ def _toml(text: str, name: str) -> dict[str, object]:
                 )
             ]
         ) from None
+    except ValueError:  # the library itself gives up on numbers of thousands of digits
+        remedy = "write numbers as one would measure them"
+        raise BadInput([Fault(name, "a number has thousands of digits", remedy)]) from None
     except RecursionError:
         raise BadInput(
             [Fault(name, "brackets are nested too deeply", "write it as the samples do")]

@@ -80,6 +80,12 @@ ONE_FAULT = {
     "mass as length": (item(GOOD_BODY, 'mass = "14 mm"'), "line 4", "is a length, not a mass", '"1.2 kg"'),
     "mass of nothing": (item(GOOD_BODY, 'mass = "0 g"'), "line 4", '"0 g"', "above 0"),
     "unknown units": ('units = "cm"\n' + item(GOOD_BODY), "line 1", '"cm"', '"mm" or "in"'),
+    "a number of 5000 digits": (
+        body("{ circle = " + "9" * 5000 + ", z = [0, 2] }"), "kit.toml", "thousands of digits", "measure"),
+    "a long number in another notation": (
+        item(GOOD_BODY, "count = 0x" + "f" * 6000), "line 4", "more than 20 digits", "give 1 to 500"),
+    "a key that does not print": (
+        item(GOOD_BODY, '"a\\nb" = 1'), "line 4", '"aU+000Ab" is not known', "known here"),
     # counts and names
     "count of zero": (item("count = 0", GOOD_BODY), "line 3", "count is 0", "give 1 to 500"),
     "negative count": (item("count = -2", GOOD_BODY), "line 3", "count is -2", "give 1 to 500"),
