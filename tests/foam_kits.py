@@ -12,14 +12,16 @@ import shapely
 from attrs import evolve, frozen
 from hypothesis import strategies as st
 from shapely import Polygon
-from strategies import payloads
 
 from fitkit.fit.elevation import Need, elevate, levels
 from fitkit.fit.layout import Half, Interior, Placement
-from fitkit.payload.model import Body, CaseWishes, Clearance, FoamWishes, Item, Payload, Section
+from fitkit.payload.model import Body, CaseWishes, FoamWishes, Item, Payload, Section
 from fitkit.payload.pose import Solid, posed
+from strategies import payloads
 
 DRAFT_ROOM_MM = 15.0
+FOAM = FoamWishes()
+CASE = CaseWishes()
 
 
 @frozen
@@ -49,8 +51,8 @@ def kit_of(
     size: tuple[float, float] = (400.0, 300.0),
     tiers: tuple[int, ...] | None = None,
     halves: tuple[str, ...] | None = None,
-    foam: FoamWishes = FoamWishes(),
-    case: CaseWishes = CaseWishes(),
+    foam: FoamWishes = FOAM,
+    case: CaseWishes = CASE,
 ) -> Kit:
     """A kit by hand: one placement for each item at (x, y, z), as measured."""
     names = {1: ("tray",), 2: ("deep", "shallow")}[len(depths)]

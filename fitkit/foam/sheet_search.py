@@ -21,6 +21,10 @@ FAR_MM = 30.0
 no source: notches are 20 to 30 mm deep)."""
 
 
+_MISS = 10**9
+"""What a missed window costs, beside the units by which it is missed."""
+
+
 @frozen
 class Window:
     """A boundary is asked for between ``low_mm`` and ``high_mm``.
@@ -88,10 +92,10 @@ def search(
 ) -> Found:
     """The stack of sheets that fills ``depth_mm`` and serves the windows.
 
-    In this order: fewest windows missed, least air left at the top, fewest wishes unserved and
-    items out of a finger's reach (at most one more sheet is spent on those), fewest sheets, fewest
-    thicknesses to buy, lifted boundaries as high as they may be. The answer is exact; it depends
-    on nothing but its arguments.
+    In this order: fewest windows missed and by the least, least air left at the top, fewest wishes
+    unserved and items out of a finger's reach (at most one more sheet is spent on those), fewest
+    sheets, fewest thicknesses to buy, lifted boundaries as high as they may be. The answer is
+    exact; it depends on nothing but its arguments.
 
     >>> asked = (Window("floor", 25.0, 45.0),)
     >>> search(100.0, sheets_mm=(10.0, 20.0, 30.0, 50.0), windows=asked).sheets_mm
@@ -178,8 +182,10 @@ def _passed(
     for k in range(first, last):
         window = windows[k]
         if here < _units(window.low_mm) or (window.accent and not step.accent):
-            missed += not window.wish
-            far += window.wish
+            if window.wish:
+                far += 1
+            else:
+                missed += _MISS + max(0, _units(window.low_mm) - here)
         elif window.lift:
             depth = highs[k] - here
             buried += depth

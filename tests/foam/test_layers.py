@@ -7,7 +7,6 @@ from collections import Counter
 import numpy as np
 import pytest
 import shapely
-from foam_kits import Kit, block, kit_of, kits
 from hypothesis import HealthCheck, given, settings
 from shapely.geometry.base import BaseGeometry
 
@@ -15,13 +14,16 @@ from fitkit.fit.place import Placed, place_all
 from fitkit.foam.cutting import method_for
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam, Layer
+from fitkit.geometry.shapes import circle
 from fitkit.payload.model import CaseWishes, Clearance, FoamWishes
+from foam_kits import Kit, block, kit_of, kits, plain
 
-CALM = settings(deadline=None, max_examples=60, suppress_health_check=list(HealthCheck))
+CALM = settings(deadline=None, max_examples=30, suppress_health_check=list(HealthCheck))
 HAIR_MM2 = 0.02
 
 
 def lined(kit: Kit) -> tuple[tuple[Placed, ...], Foam]:
+    """The kit's items where they are settled, and its foam."""
     settled, foam = make_foam(kit.payload, interior=kit.interior, placements=kit.placements)
     return place_all(kit.payload, settled), foam
 
@@ -43,6 +45,7 @@ def bare(shape: BaseGeometry, allowance_mm: float) -> BaseGeometry:
 
 
 def half_of(layer: Layer, kit: Kit) -> int:
+    """0 for the half that stands, 1 for the half that hangs."""
     return [half.name for half in kit.interior.halves].index(layer.half)
 
 
@@ -63,7 +66,9 @@ def test_pocket_contains_item(kit: Kit) -> None:
         for one in placed:
             if one.placement.half != layer.half:
                 continue
-            section = bare(one.solid.section(layer.z0_mm, layer.z1_mm), kit.payload.foam.allowance_mm)
+            section = bare(
+                one.solid.section(layer.z0_mm, layer.z1_mm), kit.payload.foam.allowance_mm
+            )
             if section.is_empty:
                 continue
             inside = section.intersection(layer.outline)
@@ -178,9 +183,7 @@ def test_relief_leaves_the_lid_clearance(kit: Kit) -> None:
         if high_zone > one.solid.z1_mm:
             continue  # a zone above the item may go through the lid's foam
         whole = sum(
-            la.thickness_mm
-            for la in foam.layers
-            if la.half == "shallow" and void(la, one).is_empty
+            la.thickness_mm for la in foam.layers if la.half == "shallow" and void(la, one).is_empty
         )
         assert whole >= kit.payload.case.clearance.lid_mm - 1e-6
 
@@ -238,7 +241,7 @@ def test_proud_item_gets_a_relief() -> None:
     assert [(la.thickness_mm, len(la.cutouts)) for la in lid] == [(20.0, 0), (10.0, 1)]
     cut = lid[1].cutouts[0]
     assert cut.kind == "relief"
-    assert cut.shape.covers(shapely.box(98, 98, 202, 162))
+    assert cut.shape.covers(shapely.box(100, 100, 200, 160).buffer(2.0))
     assert cut.shape.difference(shapely.box(97.9, 97.9, 202.1, 162.1)).is_empty
 
 
@@ -268,9 +271,6 @@ def test_accent_that_does_not_add_up_is_said() -> None:
 
 def test_snug_island_and_loose_piece() -> None:
     """A ring's core stays as a loose piece of foam that is to be glued down; a narrow one goes."""
-    from fitkit.geometry.shapes import circle
-    from foam_kits import plain
-
     wide = circle(50, at=(50, 50)).difference(circle(15, at=(50, 50)))
     thin = circle(30, at=(30, 30)).difference(circle(3, at=(30, 30)))
     kit = kit_of(
