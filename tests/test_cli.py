@@ -34,7 +34,7 @@ body = [{ rectangle = [60, 40], z = [0, 30] }]
 """
 HEAVY = (
     "numpy", "shapely", "pyvista", "vtkmodules", "ezdxf", "ortools", "cv2", "reportlab",
-    "pypdfium2", "rich", "jupyterlab", "IPython", "spyrrow", "jinja2",
+    "pypdfium2", "rich", "jupyterlab", "IPython", "spyrrow", "jinja2", "attr",
 )  # fmt: skip
 ESCAPE = "\x1b"
 

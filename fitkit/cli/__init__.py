@@ -42,7 +42,6 @@ def run(args: Sequence[str]) -> int:
     import click
 
     from fitkit.cli.commands import fitkit
-    from fitkit.errors import FitkitError
 
     for stream in (sys.stdout, sys.stderr):
         # a terminal that lacks a sign shows "?" for it, rather than stopping the program
@@ -56,14 +55,16 @@ def run(args: Sequence[str]) -> int:
     except (KeyboardInterrupt, click.Abort):
         print("Interrupted; nothing was saved.", file=sys.stderr)  # noqa: T201 - the last word
         return INTERRUPTED
-    except FitkitError as error:
-        print(error, file=sys.stderr)  # noqa: T201 - the last word
-        return BAD_INPUT
     except BrokenPipeError:
         # the reader of our output went away; keep the interpreter from writing to it again
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return DONE
     except Exception as error:  # the one place where all else ends
+        from fitkit.errors import FitkitError
+
+        if isinstance(error, FitkitError):
+            print(error, file=sys.stderr)  # noqa: T201 - the last word
+            return BAD_INPUT
         if os.environ.get("FITKIT_DEBUG"):
             raise
         print(  # noqa: T201 - the last word
