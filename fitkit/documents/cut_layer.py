@@ -6,6 +6,10 @@ the items; ``NOTE`` what the sheet is, and a square of 100 mm to check the scale
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import lru_cache
+from types import MappingProxyType
+
 import shapely
 from attrs import frozen
 from shapely import Polygon
@@ -15,7 +19,7 @@ from fitkit.documents.lettering import width_of
 from fitkit.documents.naming import half_names, label_of, plan_id, size
 from fitkit.documents.sheet import Contour, Mark, Path, Sheet, Style, Text, box, contours_of
 from fitkit.documents.spots import roomiest
-from fitkit.foam.model import Layer
+from fitkit.foam.model import Cutout, Layer
 from fitkit.plan import Plan
 
 MARGIN_MM = 5.0
@@ -34,6 +38,7 @@ class CutSheet:
     low_mm: float
 
 
+@lru_cache(maxsize=128)
 def cut_contours(layer: Layer) -> tuple[Contour, ...]:
     """The closed contours to cut, in plan coordinates [mm]: those inside before those around them."""
     rings: list[tuple[float, Contour]] = []
@@ -43,13 +48,18 @@ def cut_contours(layer: Layer) -> tuple[Contour, ...]:
     return tuple(contour for _, contour in sorted(rings, key=lambda ring: ring[0]))
 
 
-def pockets_of(layer: Layer) -> dict[tuple[str, int], BaseGeometry]:
+def pockets_of(layer: Layer) -> Mapping[tuple[str, int], BaseGeometry]:
     """What is cut out for each copy's pocket in this layer, in the order of the cut-outs."""
+    return _pockets_of(layer.cutouts)
+
+
+@lru_cache(maxsize=128)
+def _pockets_of(cutouts: tuple[Cutout, ...]) -> Mapping[tuple[str, int], BaseGeometry]:
     found: dict[tuple[str, int], list[BaseGeometry]] = {}
-    for cutout in layer.cutouts:
+    for cutout in cutouts:
         if cutout.kind == "pocket":
             found.setdefault((cutout.item, cutout.copy), []).append(cutout.shape)
-    return {key: shapely.union_all(shapes) for key, shapes in found.items()}
+    return MappingProxyType({key: shapely.union_all(shapes) for key, shapes in found.items()})
 
 
 def cut_sheet(plan: Plan, layer: Layer) -> CutSheet:

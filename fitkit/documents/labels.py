@@ -169,14 +169,17 @@ def _settings(name: str, fact: str) -> Iterator[tuple[list[tuple[str, float, boo
     two = [(name, NAME_MM, True), (fact, FACT_MM, False)]
     yield two, 0.0
     broken = _broken(name)
-    if broken:
+    number_last = broken is not None and broken[1].isdigit()  # a number had better stay with its name
+    if broken and not number_last:
         yield [(broken[0], NAME_MM, True), (broken[1], NAME_MM, True), (fact, FACT_MM, False)], 0.0
     yield two, 90.0
     for size in (NAME_MM, LEAST_MM):
         yield [(name, size, True)], 0.0
-        if broken:
+        if broken and not number_last:
             yield [(broken[0], size, True), (broken[1], size, True)], 0.0
         yield [(name, size, True)], 90.0
+    if broken:
+        yield [(broken[0], LEAST_MM, True), (broken[1], LEAST_MM, True)], 0.0
 
 
 def _broken(name: str) -> tuple[str, str] | None:

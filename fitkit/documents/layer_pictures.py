@@ -38,6 +38,14 @@ def layer_picture(
     return marks
 
 
+def what_is_cut(layer: Layer) -> str:
+    """What a layer has in it, in a word or two."""
+    pockets = len(pockets_of(layer))
+    if pockets:
+        return "1 pocket" if pockets == 1 else f"{pockets} pockets"
+    return "relief only" if layer.cutouts else "plain"
+
+
 def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
     """Every layer of every half, from its floor to the closing plane."""
     width = 297.0
@@ -45,7 +53,7 @@ def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
     count = len(plan.foam.layers)
     columns = 4 if count <= 16 else 6
     gap = 7.0
-    wide = min((width - 24.0 - gap * (columns - 1)) / columns, 1e9)
+    wide = (width - 24.0 - gap * (columns - 1)) / columns
     tall = wide * interior.width_mm / interior.length_mm
     marks: list[Mark] = []
     y = -8.0
@@ -66,8 +74,7 @@ def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
             low = y - tall - row * (tall + 14.0)
             marks += layer_picture(plan, layer, x, low, wide)
             accent = " accent" if layer.material == "accent" else ""
-            pockets = len(pockets_of(layer))
-            what = "plain" if not pockets else "1 pocket" if pockets == 1 else f"{pockets} pockets"
+            what = what_is_cut(layer)
             marks.append(Text(x, low - 4.0, f"{layer.index} · {size(layer.thickness_mm)} mm{accent}", 2.9, bold=True))
             marks.append(Text(x, low - 7.6, f"{size(layer.z0_mm)}–{size(layer.z1_mm)} · {what}", 2.5, role="quiet"))
         y -= (-(-len(layers) // columns)) * (tall + 14.0) + 2.0

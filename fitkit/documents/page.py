@@ -10,6 +10,7 @@ from typing import Any
 
 from fitkit.checks.finding import Verdict
 from fitkit.documents.cut_layer import pockets_of
+from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import Role, Sheet
@@ -93,7 +94,7 @@ def _values(
         "layers": [
             (la.name, halves[la.half], la.index, size(la.thickness_mm), la.material,
              f"{size(la.z0_mm)}–{size(la.z1_mm)}",
-             ", ".join(label_of(plan, item, copy) for item, copy in pockets_of(la)) or "plain sheet")
+             ", ".join(label_of(plan, item, copy) for item, copy in pockets_of(la)) or what_is_cut(la))
             for la in plan.foam.layers
         ],
         "foam_notes": plan.foam.notes,

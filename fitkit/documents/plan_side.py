@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 
 from fitkit.checks.finding import Verdict
-from fitkit.documents.furniture import tag, witness
+from fitkit.documents.furniture import tag, witness, word_tag
 from fitkit.documents.layer_pictures import layer_picture
-from fitkit.documents.lettering import cut_to, width_of
+from fitkit.documents.lettering import cut_to, width_of, wrapped
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.sheet import (
     MEASURED,
@@ -58,6 +59,44 @@ def side_column(
     if keyed:
         marks += _key(keyed, left, y - 5.0, right)
     return marks
+
+
+def finding_lines(
+    plan: Plan, labels: Sequence[str], left: float, top: float, right: float
+) -> list[Mark]:
+    """Findings about these items that want something done, worst first, as many as there is room for."""
+    wanted = [
+        finding
+        for verdict in ("fails", "tight", "unknown")
+        for finding in plan.findings
+        if finding.verdict == verdict and any(_names(finding.subject, label) for label in labels)
+    ]
+    if not wanted or top - 30.0 < 6.4:
+        return []
+    marks: list[Mark] = [_head(left, top, "Findings")]
+    y = top - 8.4
+    half = left + 21.0 + (right - left - 21.0) * 0.36
+    for shown, finding in enumerate(wanted):
+        name = wrapped(f"{finding.check}, {finding.subject}", width_mm=half - left - 24.0, size_mm=2.7, bold=True)
+        note = wrapped(finding.note, width_mm=right - half, size_mm=2.7)
+        lines = max(len(name), len(note))
+        if y - 3.6 * (lines - 1) < 26.0 or shown == 4:
+            left_out = len(wanted) - shown
+            marks.append(Text(left + 21.0, y, f"{left_out} more in the list of findings", 2.5, role="quiet"))
+            break
+        marks += word_tag(left, y - 1.3, finding.verdict)
+        for k in range(lines):
+            if k < len(name):
+                marks.append(Text(left + 21.0, y - 3.6 * k, name[k], 2.7, bold=True))
+            if k < len(note):
+                marks.append(Text(half, y - 3.6 * k, note[k], 2.7))
+        y -= 6.4 + 3.6 * (lines - 1)
+    return marks
+
+
+def _names(subject: str, label: str) -> bool:
+    """Does a finding's subject speak of this item?"""
+    return re.search(rf"(?<!\w){re.escape(label)}(?!\w)", subject) is not None
 
 
 def _head(x: float, y: float, text: str) -> Text:

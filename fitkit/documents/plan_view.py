@@ -17,7 +17,7 @@ from fitkit.documents.furniture import dimension, scale_for, tag, title_block, w
 from fitkit.documents.labels import Board, key_number, name_beside, name_inside, tag_spot
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import half_names, size
-from fitkit.documents.plan_side import Keyed, side_column
+from fitkit.documents.plan_side import Keyed, finding_lines, side_column
 from fitkit.documents.sheet import MEASURED, Hatch, Mark, Path, Sheet, Style, Text, box, contours_of
 from fitkit.fit.gaps import Gap, gaps_of
 from fitkit.fit.layout import HalfName
@@ -30,7 +30,7 @@ from fitkit.plan import Plan
 A4, A3 = (297.0, 210.0), (420.0, 297.0)
 MANY_ITEMS = 14
 SMALL_MM = 6.0
-SIDE_MM = 74.0
+SIDE_MM = 66.0
 FOOT_MM, HEAD_MM = 27.0, 42.0
 LEFT_MM = 25.0
 
@@ -111,8 +111,10 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
     kinds = {room.kind for one in view.placed for room in one.solid.rooms}
-    column = (paper[0] - 12.0 - SIDE_MM + 6.0, paper[1] - 26.5, paper[0] - 12.0)
+    column = (paper[0] - 12.0 - SIDE_MM, paper[1] - 26.5, paper[0] - 12.0)
     marks += side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
+    foot = frame.shape(_outside_box(plan)).bounds[1] - 9.0
+    marks += finding_lines(plan, [one.label for one in view.placed], LEFT_MM - 13.0, foot, column[0] - 6.0)
     marks += title_block(plan, width_mm=paper[0], number=number, total=total, scale=frame.scale)
     title = f"{plan.payload.title}: {_what(plan, view)}; interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
     return Sheet(*paper, title, tuple(marks))
@@ -122,7 +124,7 @@ def _frame(plan: Plan, view: View) -> tuple[Frame, tuple[float, float]]:
     interior = plan.fit.interior
     over = view.half == "shallow"
     for paper in (A4, A3):
-        room = (paper[0] - LEFT_MM - SIDE_MM - 16.0, paper[1] - FOOT_MM - HEAD_MM)
+        room = (paper[0] - LEFT_MM - SIDE_MM - 18.0, paper[1] - FOOT_MM - HEAD_MM)
         scale = scale_for(plan.outside_mm[0], plan.outside_mm[1], room)
         small = sum(min(_spans(one)) / scale < SMALL_MM for one in view.placed)
         crowded = len(view.placed) > MANY_ITEMS or small > 3
@@ -131,7 +133,7 @@ def _frame(plan: Plan, view: View) -> tuple[Frame, tuple[float, float]]:
     out_x = (plan.outside_mm[0] - interior.length_mm) / 2 / scale
     out_y = (plan.outside_mm[1] - interior.width_mm) / 2 / scale
     spare = room[1] - plan.outside_mm[1] / scale
-    low = FOOT_MM + spare * 0.75 + out_y
+    low = FOOT_MM + spare + out_y
     return Frame(scale, LEFT_MM + out_x, low, interior.width_mm, over), paper
 
 

@@ -8,6 +8,7 @@ replay them. Only a pen whose format counts y downwards turns it over.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Literal
 
 import shapely
@@ -155,6 +156,7 @@ HATCHES: dict[HatchKind, tuple[HatchLines, ...]] = {
 """What each hatch is made of."""
 
 
+@lru_cache(maxsize=1024)
 def contours_of(shape: BaseGeometry) -> tuple[Contour, ...]:
     """The rings of a polygon or of several, with arcs found again; holes before the outer ring."""
     found: list[Contour] = []
