@@ -20,6 +20,7 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.fit.layout import Placement
 from fitkit.fit.move import Key, PlanBox, key_of
 from fitkit.fit.place import Placed, place_all
+from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
 from fitkit.payload.pose import Room
 
@@ -47,8 +48,8 @@ class Gap:
 
     ``left`` and ``right`` are labels (``right`` may be "left wall" and so on); ``gap_mm`` is 0
     where they touch or overlap, ``limit_mm`` the clearance asked for. The witness line runs from
-    ``a_mm`` on ``left`` to ``b_mm`` on ``right``. For the kind ``zone``, ``right``'s body stands
-    in a zone of ``left``, or the other way round.
+    ``a_mm`` on ``left`` to ``b_mm`` on ``right``. For the kind ``zone`` it is the distance of one's
+    body to a zone of the other, for which the channel in the foam needs a web too.
     """
 
     left: Key
@@ -137,11 +138,12 @@ def _clear_by(
             for room in owner.solid.rooms:
                 if _in_the_way(guest, owner, room):
                     pair = (body, room.outline) if guest is mine else (room.outline, theirs)
-                    keep_off.append((*pair, 0.0))
+                    least = payload.case.clearance.item_mm if _same_level(mine, other) else 0.0
+                    keep_off.append((*pair, least))
     gone = 0.0
     while True:
-        by = gone * np.asarray(step)
-        short = max(_short(shapely.transform(a, lambda xy: xy + by), b, c) for a, b, c in keep_off)
+        by = (gone * step[0], gone * step[1])
+        short = max(_short(moved(a, by=by), b, c) for a, b, c in keep_off)
         if short <= 0.0:
             return float(np.ceil(gone * 10 - 1e-6) / 10)
         gone += max(short, 0.1)
@@ -169,11 +171,23 @@ def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
         gaps.append(_gap("item", ends, 0.0, payload.case.clearance.tier_mm, 0.0, at, at))
     for owner, guest in ((one, other), (other, one)):
         for room in owner.solid.rooms:
-            body = guest.solid.silhouette
-            if _in_the_way(guest, owner, room) and _overlap(room.outline, body):
-                at = _inside(room.outline.intersection(body))
-                gaps.append(_gap("zone", ends, 0.0, TOLERANCE_MM * 2, 0.0, at, at))
+            if _in_the_way(guest, owner, room):
+                gaps += _zone(ends, room, guest, limit if _same_level(guest, owner) else 0.0)
     return gaps
+
+
+def _zone(
+    ends: tuple[Key, Key | str, str, str], room: Room, guest: Placed, limit_mm: float
+) -> list[Gap]:
+    """A body in a zone, or so near that no web is left beside the zone's channel."""
+    body = guest.solid.silhouette
+    if _overlap(room.outline, body):
+        at = _inside(room.outline.intersection(body))
+        return [_gap("zone", ends, 0.0, max(limit_mm, 2 * TOLERANCE_MM), 0.0, at, at)]
+    if float(room.outline.distance(body)) >= limit_mm - TOLERANCE_MM:
+        return []
+    gap, start, end = _witness(room.outline, body)
+    return [_gap("zone", ends, gap, limit_mm, 0.0, start, end)]
 
 
 def _walls(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
@@ -296,7 +310,7 @@ def _near(payload: Payload, one: Placed, other: Placed) -> bool:
 
 
 def _in_the_way(guest: Placed, owner: Placed, room: Room) -> bool:
-    """May ``guest``'s body not be above, below or in this zone? On one level it is lifted past it."""
+    """Whether ``guest``'s body may not be here: on one level it is lifted past the zone."""
     solid = guest.solid
     meets = solid.z0_mm < room.z1_mm - TOLERANCE_MM and room.z0_mm < solid.z1_mm - TOLERANCE_MM
     return meets or _same_level(guest, owner)
@@ -308,7 +322,7 @@ def _inside(shape: BaseGeometry) -> tuple[float, float]:
 
 
 def _overlap(a: BaseGeometry, b: BaseGeometry) -> bool:
-    """Do two shapes share more than a line? (Touching is allowed where the limit is 0.)"""
+    """Do two shapes share more than a line? Touching is allowed where the limit is 0."""
     return bool(a.intersects(b)) and float(a.intersection(b).area) > TOLERANCE_MM
 
 

@@ -121,8 +121,8 @@ def following_box(
     """The least rectangle around the placements that keeps the wall clearance [mm].
 
     It is the interior at the closing plane: where walls lean, items near a floor ask for more,
-    and so do items that would reach into a rounded corner. Zones must be inside, without
-    clearance. The rectangle is in the placements' own coordinates; :func:`settled` makes its
+    and an item that would reach into a rounded corner moves that corner's two sides out evenly.
+    Zones must be inside, without clearance. The rectangle is in the placements' own coordinates; :func:`settled` makes its
     corner the origin. ValueError without placements.
     """
     if not placements:

@@ -52,7 +52,7 @@ def improve(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool
     ranked = candidates(problem, rng, most=12)
     if not ranked:
         return False
-    rounds = max(6, round(state.budget_s * ROUNDS_PER_SECOND * 12 / len(problem.copies)))
+    rounds = max(2, round(state.budget_s * ROUNDS_PER_SECOND * 12 / len(problem.copies)))
     cancelled = False
 
     def stopped() -> bool:

@@ -71,9 +71,7 @@ def test_depths_hold_what_stands_in_them(
     form: str, tiers: int, sheets: tuple[float, ...], tops: list[float], flush: bool
 ) -> None:
     """Floors and depths are sums of sheets; floor, tier and lid clearances are kept."""
-    kit = evolve(
-        payload(form=form, tiers=tiers), foam=FoamWishes(sheets_mm=sheets, accent_mm=None)
-    )
+    kit = evolve(payload(form=form, tiers=tiers), foam=FoamWishes(sheets_mm=sheets, accent_mm=None))
     clear = kit.case.clearance
     places = levels(kit)
     needs = tuple(Need(top, top, top if flush else 0.0) for top in tops[: len(places)])
@@ -99,7 +97,9 @@ def test_depths_hold_what_stands_in_them(
 
 
 @given(st.floats(5.0, 90.0), SHEETS)
-def test_the_closing_plane_stands_where_the_case_is_lowest(top: float, sheets: tuple[float, ...]) -> None:
+def test_the_closing_plane_stands_where_the_case_is_lowest(
+    top: float, sheets: tuple[float, ...]
+) -> None:
     """No other pair of depths made of the sheets holds the same item in less height."""
     kit = evolve(payload(), foam=FoamWishes(sheets_mm=sheets))
     clear, least = kit.case.clearance, least_depth_mm(kit.wall.profile)
