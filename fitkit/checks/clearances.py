@@ -75,7 +75,7 @@ def _nearest(stages: Stages, failing: set[frozenset[str]]) -> Finding | None:
     tight = int(np.sum(gaps - slack < limit - ACCURACY_MM))
     k = int(np.argmin(gaps - slack))
     a, b = placed[int(right[k])].label, placed[int(left[k])].label
-    note = "The nearest pair; all others are further apart."
+    note = "The nearest pair."
     if tight:
         note = (
             f"{tight} {'pair holds' if tight == 1 else 'pairs hold'} as measured, but not if both "
@@ -112,7 +112,7 @@ def to_walls(stages: Stages) -> tuple[Finding, ...]:
             for one in stages.placed
             for gap in (wall_gap_mm(one, stages),)
         ],
-        "The nearest to a wall; all others are further away.",
+        "The nearest to a wall.",
     )
 
 
@@ -153,7 +153,7 @@ def to_floor(stages: Stages) -> tuple[Finding, ...]:
             )
             for one in stages.placed
         ],
-        "The lowest item; all others stand higher.",
+        "The lowest item.",
     )
 
 
@@ -208,7 +208,8 @@ def _pick(findings: list[Finding], note: str) -> Iterator[Finding]:
     tight = [finding for finding in holding if finding.verdict == "tight"]
     if tight:
         least = min(tight, key=lambda finding: finding.margin or 0.0)
-        more = f" ({len(tight) - 1} more are as near)" if len(tight) > 1 else ""
+        others = len(tight) - 1
+        more = f" ({others} more {'is' if others == 1 else 'are'} as near)" if others else ""
         yield _with_note(
             least,
             "Holds as measured, but not if that is off by its uncertainty: measure "

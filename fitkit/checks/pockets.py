@@ -5,7 +5,8 @@ Measured on the finished layers, reliefs in the other half included.
 
 from __future__ import annotations
 
-import shapely
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_least, names
@@ -24,13 +25,14 @@ SLIVER_MM2 = 1.0
 def pockets_hold(stages: Stages) -> tuple[Finding, ...]:
     """No foam where a body is, in any layer that the body crosses; a snug allowance is allowed."""
     allowance = stages.payload.foam.allowance_mm
+    finished = [(layer, layer.shape) for layer in stages.foam.layers]
     found: list[Finding] = []
     good = 0
     for one in stages.placed:
         meets = [
             (layer, area)
-            for layer in stages.foam.layers
-            for area in (_met_mm2(one, layer, allowance),)
+            for layer, left in finished
+            for area in (_met_mm2(one, layer, left, allowance),)
             if area > SLIVER_MM2
         ]
         if not meets:
@@ -67,18 +69,23 @@ def pockets_hold(stages: Stages) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _met_mm2(one: Placed, layer: Layer, allowance_mm: float) -> float:
-    body = one.solid.section(layer.z0_mm + ACCURACY_MM, layer.z1_mm - ACCURACY_MM)
-    if body.is_empty:
+def _met_mm2(one: Placed, layer: Layer, left: BaseGeometry, allowance_mm: float) -> float:
+    """Area of a body within the foam that is ``left`` of a layer [mm2]."""
+    solid = one.solid
+    if solid.z0_mm >= layer.z1_mm - ACCURACY_MM or solid.z1_mm <= layer.z0_mm + ACCURACY_MM:
+        return 0.0
+    body = solid.section(layer.z0_mm + ACCURACY_MM, layer.z1_mm - ACCURACY_MM)
+    if body.is_empty or not left.intersects(body):
         return 0.0
     core = grow(body, min(allowance_mm, 0.0) - 2 * ACCURACY_MM)
-    return float(core.intersection(layer.shape).area)
+    return float(core.intersection(left).area)
 
 
 def floors_under(stages: Stages) -> tuple[Finding, ...]:
     """Solid foam under each item, from its underside to the panel or the pocket below."""
     if not stages.foam.layers:
         return ()
+    finished = [(layer, layer.shape) for layer in stages.foam.layers]
     findings = [
         at_least(
             "floor foam",
@@ -90,7 +97,7 @@ def floors_under(stages: Stages) -> tuple[Finding, ...]:
             source="common practice, no source: never less than 10 mm",
         )
         for one in stages.placed
-        for solid, gap in (_support_mm(one, stages),)
+        for solid, gap in (_support_mm(one, finished),)
     ]
     failing = [finding for finding in findings if finding.verdict == "fails"]
     holding = [finding for finding in findings if finding.verdict != "fails"]
@@ -107,7 +114,9 @@ def _floor_note(one: Placed, gap_mm: float, solid_mm: float) -> str:
     return f"The thinnest floor is under {one.label}."
 
 
-def _support_mm(one: Placed, stages: Stages) -> tuple[float, float]:
+def _support_mm(
+    one: Placed, finished: list[tuple[Layer, Polygon | MultiPolygon]]
+) -> tuple[float, float]:
     """Thickness of solid foam under an item, and the empty height between the two [mm]."""
     upside_down = one.placement.half == "shallow"
     core = grow(one.solid.silhouette, -1.0)
@@ -116,8 +125,8 @@ def _support_mm(one: Placed, stages: Stages) -> tuple[float, float]:
     start = one.solid.z1_mm if upside_down else one.solid.z0_mm
     below = sorted(
         (
-            layer
-            for layer in stages.foam.layers
+            (layer, left)
+            for layer, left in finished
             if layer.half == one.placement.half
             and (
                 layer.z1_mm > start + ACCURACY_MM
@@ -125,14 +134,13 @@ def _support_mm(one: Placed, stages: Stages) -> tuple[float, float]:
                 else layer.z0_mm < start - ACCURACY_MM
             )
         ),
-        key=lambda layer: layer.z0_mm if upside_down else -layer.z1_mm,
+        key=lambda pair: pair[0].z0_mm if upside_down else -pair[0].z1_mm,
     )
     gap = solid = 0.0
-    for layer in below:
+    for layer, left in below:
         top = max(layer.z0_mm, start) if upside_down else min(layer.z1_mm, start)
         thick = layer.z1_mm - top if upside_down else top - layer.z0_mm
-        whole = layer.outline if not layer.cutouts else layer.shape
-        if shapely.covers(whole, core):
+        if left.covers(core):
             solid += thick
         elif solid:
             break

@@ -6,6 +6,11 @@ from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_least
 from fitkit.checks.stages import Stages
 
+SOURCE = (
+    "your sheet: case.clearance, less what allowance and reliefs take; the narrowest web of the "
+    "cutting method (common practice, no source)"
+)
+
 
 def webs_thick_enough(stages: Stages) -> tuple[Finding, ...]:
     """One finding for each narrow web of the finished layers; one if there is none."""
@@ -19,10 +24,10 @@ def webs_thick_enough(stages: Stages) -> tuple[Finding, ...]:
             note=(
                 f"Between {web.left} and {web.right} at x {(web.a_mm[0] + web.b_mm[0]) / 2:.0f}, "
                 f"y {(web.a_mm[1] + web.b_mm[1]) / 2:.0f}: move one of them by "
-                f"{max(web.limit_mm - web.width_mm, 0.0):.1f} mm, or make the notch or channel "
-                "there smaller."
+                f"{max(web.limit_mm - web.width_mm, 0.0):.1f} mm, make the notch or channel there "
+                "smaller, or ask for more clearance."
             ),
-            source="your sheet: case.clearance; measured on the finished layer",
+            source=SOURCE,
         )
         for web in stages.foam.webs
     ]
@@ -37,7 +42,7 @@ def webs_thick_enough(stages: Stages) -> tuple[Finding, ...]:
                 None,
                 "ok",
                 "No web of the finished layers is thinner than asked.",
-                "your sheet: case.clearance; measured on the finished layer",
+                SOURCE,
             ),
         )
     return tuple(findings)

@@ -59,7 +59,7 @@ def _head(out: Console, plan: Plan) -> None:
         ("Interior", f"{size(fit.interior.size_mm, units)}  ({halves})"),
         ("Outside", f"{size(plan.outside_mm, units)}  (over profiles, without latches and feet)"),
         ("Mass", _mass(plan)),
-        ("Items", f"{copies} in {_count(len({(p.half, p.tier) for p in fit.placements}), 'tier')}"),
+        ("Items", f"{copies}: {_where(plan)}"),
         ("Aim", f"{GOALS[fit.objective]}; {fit.seconds:.1f} s of search, seed {fit.seed}"),
     ]
     for name, text in rows:
@@ -73,6 +73,17 @@ def _head(out: Console, plan: Plan) -> None:
     else:
         _said(out, distance_from_best(fit), indent=0)
     out.print()
+
+
+def _where(plan: Plan) -> str:
+    """How many copies stand in which half, on how many tiers."""
+    parts = []
+    for half in plan.fit.interior.halves:
+        tiers = [one.tier for one in plan.fit.placements if one.half == half.name]
+        if tiers:
+            on = f" on {len(set(tiers))} tiers" if len(set(tiers)) > 1 else ""
+            parts.append(f"{len(tiers)} in the {half.name} half{on}")
+    return ", ".join(parts)
 
 
 def _mass(plan: Plan) -> str:
