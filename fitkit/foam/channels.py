@@ -6,13 +6,15 @@ lowest point up to the top of the tier, so that plug and cable lift out with the
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.foam.cutting import Method
-from fitkit.foam.pockets import cuttable, polygons
+from fitkit.foam.pockets import cuttable, polygons, tongues
 from fitkit.foam.view import SAME_MM, Stand
 
 JOIN_MM = 80.0
@@ -36,8 +38,13 @@ def channels(
     return tuple(made)
 
 
+@lru_cache(maxsize=1024)
 def opened(shape: BaseGeometry, own: BaseGeometry, method: Method) -> tuple[Polygon, ...]:
-    """``shape``, cuttable where it runs into ``own``: corners there are left as they are."""
+    """``shape``, cuttable where it runs into ``own``, without foam wedges between the two."""
+    if not own.is_empty:
+        wedges = tongues(shapely.union(shape, own), method)
+        if wedges:
+            shape = shapely.union_all([shape, *(shapely.buffer(wedge, 0.05) for wedge in wedges)])
     return polygons(cuttable(shape, method, own=own))
 
 

@@ -161,24 +161,30 @@ def _along(
     method: Method,
 ) -> tuple[Polygon, ...]:
     """The best free places along the sides of one box about the pocket."""
-    rows: list[dict[float, Polygon]] = []
-    for side in sides:
+    plain = shapely.simplify(pocket, 0.05)
+
+    def row(side: _Side) -> dict[float, Polygon]:
+        """The free places along one side by distance from its middle, nearest first."""
         slack = max(0.0, side.half_mm - notch.width_mm / 2)
         step = max(STEP_MM, slack / MOST_STEPS)
         count = int(slack / step + 1e-9)
         offsets = [0.0] + [sign * k * step for k in range(1, count + 1) for sign in (1, -1)]
-        here = _drawn(pocket, side, offsets, notch)
+        here = _drawn(plain, side, offsets, notch)
         free = _free(list(here.values()), layers, me, rule)
-        rows.append({t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok})
-    for first, second in ((rows[0], rows[1]), (rows[2], rows[3])):
+        return {t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok}
+
+    rows: list[dict[float, Polygon]] = []
+    for pair_of_sides in (sides[:2], sides[2:]):
+        first, second = (row(side) for side in pair_of_sides)
+        rows += [first, second]
         pairs = [(first[t], second[t]) for t in first if t in second]
         if not pairs and first and second:
             pairs = [(next(iter(first.values())), next(iter(second.values())))]
         for pair in pairs:
             if _sound(pocket, pair, method):
                 return pair
-    for row in (rows[2], rows[3], rows[0], rows[1]):
-        for shape in row.values():
+    for places in (rows[2], rows[3], rows[0], rows[1]):
+        for shape in places.values():
             if _sound(pocket, (shape,), method):
                 return (shape,)
     return ()
@@ -222,7 +228,7 @@ def _drawn(
     at = np.array(offsets)
     corners = np.array([[-half, -_FAR_MM], [half, -_FAR_MM], [half, _FAR_MM], [-half, _FAR_MM]])
     strips = shapely.polygons(corners + np.stack([at, np.zeros_like(at)], axis=-1)[:, None, :])
-    turned = shapely.simplify(shapely.transform(pocket, side.to_own), 0.05)
+    turned = shapely.transform(pocket, side.to_own)
     shapely.prepare(turned)
     edge = _foremost(shapely.intersection(turned, strips))
     marks = np.stack([at - half, at, at + half])

@@ -60,17 +60,25 @@ def eased(section: BaseGeometry, allowance_mm: float) -> BaseGeometry:
 
 def without_tongues(shape: BaseGeometry, method: Method) -> BaseGeometry:
     """``shape`` with the foam tongues and islands inside it that are too narrow to stand."""
-    radius = method.min_web_mm / 2
-    closed = shapely.buffer(shapely.buffer(shape, radius, quad_segs=8), -radius, quad_segs=8)
-    # a rounded corner leaves at most 0.22 radius2 behind; a tongue more, and it is deep
-    extra = [
-        piece
-        for piece in polygons(closed.difference(shape))
-        if piece.area > 0.5 * radius**2 and not piece.buffer(-0.05).is_empty
-    ]
+    extra = tongues(shape, method)
     if not extra:
         return shape
     return shapely.union_all([shape, *(shapely.buffer(piece, 0.05) for piece in extra)])
+
+
+def tongues(shape: BaseGeometry, method: Method) -> list[Polygon]:
+    """The foam tongues, wedges and islands within a cut-out that are too narrow to stand."""
+    radius = method.min_web_mm / 2
+    closed = shapely.buffer(shapely.buffer(shape, radius, quad_segs=8), -radius, quad_segs=8)
+    # a right-angled foam corner leaves 0.215 radius2 behind; a tongue or sharp wedge more
+    least = 0.4 * radius**2
+    if closed.area - shape.area < 0.9 * least:
+        return []
+    return [
+        piece
+        for piece in polygons(closed.difference(shape))
+        if piece.area > least and not piece.buffer(-0.05).is_empty
+    ]
 
 
 def cuttable(
