@@ -28,7 +28,7 @@ def payload() -> Payload:
                 rectangle(212.0, 148.0, corner_mm=6.0),
                 44.0,
                 mass_kg=1.4,
-                zones=(Zone("connector", "back", (150.0, 22.0), (22.0, 12.0), 35.0),),
+                zones=(Zone("connector", "back", (36.0, 22.0), (22.0, 12.0), 35.0),),
             ),
             plain("hydrophone box", rectangle(128.0, 83.0, corner_mm=8.0), 50.0, mass_kg=0.9),
             plain("float", circle(33.0, at=(33.0, 33.0)), 60.0, count=2, mass_kg=0.3, turn="free"),
@@ -43,7 +43,7 @@ def placements() -> tuple[Placement, ...]:
 
     def at(item: str, copy: int, x: float, y: float, *, shallow: bool = False) -> Placement:
         if shallow:
-            return Placement(item, copy, "shallow", 1, "bottom", 0.0, x, y, 125.0)
+            return Placement(item, copy, "shallow", 1, "bottom", 0.0, x, y, 115.0)
         return Placement(item, copy, "deep", 1, "top", 0.0, x, y, 25.0)
 
     return (
@@ -82,12 +82,19 @@ def plan() -> Plan:
         payload=kit,
         choices=Choices(),
         fit=Fit(
-            "volume", volume, volume * 0.9, "plan area by height", 0.1, False, 1.0, 1, interior, placements()
+            "volume",
+            volume,
+            volume * 0.9,
+            "plan area by height",
+            0.1,
+            False,
+            1.0,
+            1,
+            interior,
+            placements(),
         ),
         outside_mm=(500.0, 320.0, 190.0),
         foam=Foam(tuple(layers), (), ()),
         mass=Mass((MassPart("recorder", 1.4, (126.0, 94.0, 47.0)),), 4.5, (240.0, 150.0, 60.0)),
         findings=(),
     )
-
-

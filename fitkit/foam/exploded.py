@@ -38,7 +38,11 @@ class Part:
 
 
 def exploded_parts(
-    foam: Foam, interior: Interior, placed: tuple[Placed, ...], *, outside_mm: tuple[float, float, float]
+    foam: Foam,
+    interior: Interior,
+    placed: tuple[Placed, ...],
+    *,
+    outside_mm: tuple[float, float, float],
 ) -> tuple[Part, ...]:
     """The parts of the open case from the bottom up, half by half.
 
@@ -52,7 +56,9 @@ def exploded_parts(
         over = number == 1
         parts += _half_parts(
             half.name,
-            sorted((layer for layer in foam.layers if layer.half == half.name), key=lambda la: la.index),
+            sorted(
+                (layer for layer in foam.layers if layer.half == half.name), key=lambda la: la.index
+            ),
             [one for one in placed if one.placement.half == half.name],
             interior=interior,
             outside_mm=outside_mm,
@@ -76,7 +82,9 @@ def _half_parts(
 ) -> list[Part]:
     """One half's floor panel, sheets and items, as it lies open on the bench."""
     wall_mm = (outside_mm[0] - interior.length_mm) / 2
-    panel = shapely.box(-wall_mm, -wall_mm, interior.length_mm + wall_mm, interior.width_mm + wall_mm)
+    panel = shapely.box(
+        -wall_mm, -wall_mm, interior.length_mm + wall_mm, interior.width_mm + wall_mm
+    )
 
     def laid(shape: BaseGeometry) -> Polygon | MultiPolygon:
         side = -1.0 if over else 1.0
@@ -97,17 +105,33 @@ def _half_parts(
     for count, layer in enumerate(layers):
         z0, z1 = height(layer.z0_mm, layer.z1_mm)
         lift = (count + 1) * gap_mm * 0.55
-        parts.append(Part(layer.material, layer.name, name, laid(layer.shape), z0 + lift, z1 + lift))
+        parts.append(
+            Part(layer.material, layer.name, name, laid(layer.shape), z0 + lift, z1 + lift)
+        )
         top = max(top, z1 + lift)
     solids = [(one, *height(one.solid.z0_mm, one.solid.z1_mm)) for one in placed]
     lowest = min((z0 for _, z0, _ in solids), default=0.0)
-    tiers = sorted({one.placement.tier for one, _, _ in solids})
+    tiers = sorted({one.placement.tier for one, _, _ in solids})  # from the half's own floor up
     for one, _, _ in solids:
-        lift = top + gap_mm - lowest + tiers.index(one.placement.tier) * gap_mm
+        lift = top + gap_mm - lowest + tiers.index(one.placement.tier) * 2.4 * gap_mm
         for band in one.solid.bands:
             z0, z1 = height(band.z0_mm, band.z1_mm)
             parts.append(Part("item", one.label, name, laid(band.shape), z0 + lift, z1 + lift))
     return parts
+
+
+def largest_tops(parts: tuple[Part, ...]) -> dict[tuple[str, str], Part]:
+    """For every item, by half and name, the part that carries its name.
+
+    It is the one with the largest outline, and the upper one of two alike.
+    """
+    tops: dict[tuple[str, str], Part] = {}
+    for part in parts:
+        if part.kind == "item":
+            known = tops.get((part.half, part.name))
+            if known is None or (part.shape.area, part.z1_mm) > (known.shape.area, known.z1_mm):
+                tops[part.half, part.name] = part
+    return tops
 
 
 def view_axes() -> tuple[np.ndarray, np.ndarray, np.ndarray]:

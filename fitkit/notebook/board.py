@@ -18,7 +18,9 @@ class Board(anywidget.AnyWidget):
     ``act``: {n, kind: choose or pin, id, pinned}.
     """
 
-    _esm = _HERE / "board.js"
+    _esm = "\n".join(
+        (_HERE / name).read_text(encoding="utf-8") for name in ("board_picture.js", "board.js")
+    )
     _css = _HERE / "board.css"
     scene = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)

@@ -10,6 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 from attrs import evolve
 
+from fitkit.checks.finding import Verdict
 from fitkit.errors import FitkitError
 from fitkit.fit.gaps import way_out
 from fitkit.fit.move import by_hand
@@ -103,7 +104,9 @@ class Bench:
             [
                 group("Shown", label("level", self.level), label("item", self.item)),
                 group("Place", self.place, self.pin),
-                group("Search", label("seconds", self.budget), self.again, self.stop, self.progress),
+                group(
+                    "Search", label("seconds", self.budget), self.again, self.stop, self.progress
+                ),
                 group("Plan", self.summary),
                 group("Save", label("folder", self.folder), self.save, self.saved),
             ]
@@ -123,10 +126,12 @@ class Bench:
         self.place.observe(self._guarded(lambda change: self._on_place(change["new"])), "move")
         self.pin.observe(self._by_user(lambda: self._set_pin(self.pin.value)), "value")
         self.level.observe(
-            self._by_user(lambda: self._show(self.state.dropped().showing(self.level.value))), "value"
+            self._by_user(lambda: self._show(self.state.dropped().showing(self.level.value))),
+            "value",
         )
         self.item.observe(
-            self._by_user(lambda: self._show(self.state.dropped().choosing(self.item.value))), "value"
+            self._by_user(lambda: self._show(self.state.dropped().choosing(self.item.value))),
+            "value",
         )
         self.layer.observe(self._by_user(lambda: self._show_layer()), "value")
         self.again.on_click(self._guarded(lambda _: self.fit_again()))
@@ -212,11 +217,13 @@ class Bench:
         kit = state.payload.title
         self.heading.value = (
             f'<h2 class="fk-title">{_text(kit)}</h2><p class="fk-sub">'
-            f"{_text(self.board.scene['title'])}, seen from above with the case closed · sizes in mm · "
-            "drag an item, or use the arrow keys (1 mm, with Shift 10 mm)</p>"
+            f"{_text(self.board.scene['title'])}, seen from above with the case closed · sizes in mm"
+            " · drag an item, or use the arrow keys (1 mm, Shift 10)</p>"
         )
-        self.summary.value = summary_html(self.plan, interior=state.dropped().interior, by_hand=state.by_hand)
-        rows = []
+        self.summary.value = summary_html(
+            self.plan, interior=state.dropped().interior, by_hand=state.by_hand
+        )
+        rows: list[tuple[Verdict, str, str]] = []
         failing = state.failing()
         for gap in failing[:_SHOWN]:
             mover = state.chosen if state.chosen in (gap.left, gap.right) else gap.left

@@ -51,11 +51,15 @@ def kit(payload: Payload) -> Any:
     widest = max(max(body_size(item.body)[:2]) for item in payload.items)
     rows = "".join(_row(payload, item, widest) for item in payload.items)
     notes = "".join(f"<li>{html.escape(text)}</li>" for text in payload.assumptions)
-    assumed = f'<details class="fk-note"><summary>{len(payload.assumptions)} assumptions</summary><ul>{notes}</ul></details>'
+    count = len(payload.assumptions)
+    assumed = (
+        f'<details class="fk-note"><summary>{count} assumptions</summary><ul>{notes}</ul></details>'
+    )
     table = (
         f'<h2 class="fk-title">{html.escape(payload.title)}</h2>'
         '<p class="fk-sub">outlines seen from above, all at one scale · sizes in mm</p>'
-        '<table class="fk-kit"><tr><th></th><th>item</th><th class="fk-figure">count</th><th>size</th>'
+        '<table class="fk-kit"><tr><th></th><th>item</th><th class="fk-figure">count</th>'
+        "<th>size</th>"
         '<th class="fk-figure">mass</th><th>may look up</th><th>turns</th><th>keeps free</th></tr>'
         f"{rows}</table>{assumed if payload.assumptions else ''}"
     )

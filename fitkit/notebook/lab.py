@@ -16,8 +16,8 @@ _NEEDED = ("jupyterlab", "ipywidgets", "anywidget", "ipykernel")
 def start(notebooks_dir: Path | None = None, *, port: int = 0, browser: bool = True) -> int:
     """Open JupyterLab on ``notebooks_dir`` and stay until it is closed; returns its exit code.
 
-    Without a folder, the notebooks that come with fitkit are opened where they are. ``port`` 0 takes
-    any free one; the server listens on 127.0.0.1 only. MissingExtra if JupyterLab is not installed,
+    Without a folder, the notebooks that come with fitkit are opened where they are. ``port`` 0
+    takes any free one; the server listens on 127.0.0.1 only. MissingExtra without JupyterLab,
     BadInput if the folder is not there.
     """
     missing = [name for name in _NEEDED if importlib.util.find_spec(name) is None]

@@ -41,9 +41,7 @@ def layer_svg(plan: Plan, layer: Layer) -> str:
         name = label_of(plan, item, copy)
         spot = roomiest(hole, name, largest_mm=9.0, smallest_mm=5.0)
         turn = spot.turn_deg
-        marks.append(
-            Text(spot.x_mm, spot.y_mm, name, spot.size_mm, "middle", True, "ink", turn)
-        )
+        marks.append(Text(spot.x_mm, spot.y_mm, name, spot.size_mm, "middle", True, "ink", turn))
     return svg(
         Sheet(x1 - x0, y1 - y0, layer_title(layer), tuple(marks)), inline=True, ids=layer.name
     )

@@ -118,9 +118,7 @@ class State:
 
     def _moved(self, key: Key, placements: tuple[Placement, ...]) -> State:
         box = following_box(self.payload, self.interior, placements)
-        return evolve(
-            self.choosing(key), placements=placements, box=box, by_hand=True
-        )
+        return evolve(self.choosing(key), placements=placements, box=box, by_hand=True)
 
 
 def level_of(placement: Placement) -> Level:

@@ -20,7 +20,7 @@ TAG: dict[Verdict, str] = {"ok": "OK", "tight": "TIGHT", "fails": "FAILS", "unkn
 
 def gap_text(gap: Gap) -> str:
     """What the tag on a witness line says."""
-    if gap.kind == "zone":
+    if gap.kind == "zone" and gap.overlaps:
         return "in the zone"
     if gap.overlaps and gap.kind == "item":
         return "overlaps"
@@ -32,8 +32,10 @@ def gap_text(gap: Gap) -> str:
 def gap_sentence(gap: Gap, mover: Key, way: WayOut | None) -> tuple[str, str]:
     """A failing gap as a heading, and how to move ``mover``, one of its two ends."""
     left, right = gap.names
-    if gap.kind == "zone":
+    if gap.kind == "zone" and gap.overlaps:
         what = "a body stands in a zone"
+    elif gap.kind == "zone":
+        what = f"{gap.gap_mm:.1f} mm from a zone, at least {size(gap.limit_mm)}"
     elif gap.overlaps:
         what = "they overlap"
     else:
@@ -59,7 +61,8 @@ def level_name(level: Level, *, alone: bool) -> str:
 def findings_html(rows: Iterable[tuple[Verdict, str, str]]) -> str:
     """Findings as tags with a sentence: (verdict, heading, sentence) each."""
     lines = [
-        f'<div class="fk-finding"><span class="fk-verdict-tag fk-tag-{verdict}">{TAG[verdict]}</span>'
+        f'<div class="fk-finding"><span class="fk-verdict-tag fk-tag-{verdict}">'
+        f"{TAG[verdict]}</span>"
         f"<b>{html.escape(head)}</b><span>{html.escape(text)}</span></div>"
         for verdict, head, text in rows
     ]
@@ -84,9 +87,12 @@ def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
         ("fit", fit_sentence(fit)),
     ]
     if by_hand:
-        rows.append(("by hand", "moved since the search; the foam follows when you save or fit again"))
+        rows.append(
+            ("by hand", "moved since the search; the foam follows when you save or fit again")
+        )
     body = "".join(
-        f"<div><span>{html.escape(name)}</span><b>{html.escape(text)}</b></div>" for name, text in rows
+        f"<div><span>{html.escape(name)}</span><b>{html.escape(text)}</b></div>"
+        for name, text in rows
     )
     return f'<div class="fk-summary">{body}</div>'
 
@@ -96,4 +102,3 @@ def fit_sentence(fit: Fit) -> str:
     if fit.proven:
         return "proven the least"
     return f"at most {fit.gap:.1%} above the least ({fit.bound_name})"
-

@@ -14,7 +14,7 @@ from pathlib import Path
 def main(arguments: list[str]) -> int:
     """Draw the parts on standard input as ``png`` or ``html`` into a file. Returns 0."""
     kind, target, width, height = arguments
-    parts = pickle.load(sys.stdin.buffer)  # noqa: S301 - written by our own parent process
+    parts = pickle.load(sys.stdin.buffer)  # written by our own parent process
     from fitkit.scene.meshes import plotter
 
     view = plotter(parts, size=(int(width), int(height)), names=kind == "png")

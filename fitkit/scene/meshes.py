@@ -9,7 +9,7 @@ import pyvista as pv
 import shapely
 from shapely import Polygon
 
-from fitkit.foam.exploded import Part, side_light, view_axes
+from fitkit.foam.exploded import Part, largest_tops, side_light, view_axes
 
 PAPER, INK, FOAM, ACCENT = "#FBFAF5", "#20303A", "#E9E4D8", "#C9A24A"
 COLOURS = {"foam": FOAM, "accent": ACCENT, "item": "#FFFFFF", "panel": "#CFC6B2"}
@@ -39,7 +39,9 @@ def prism(part: Part) -> pv.PolyData:
             xy = shapely.get_coordinates(ring)
             for a, b in zip(xy[:-1], xy[1:], strict=True):
                 points.append(
-                    np.array([[*a, part.z0_mm], [*b, part.z0_mm], [*b, part.z1_mm], [*a, part.z1_mm]])
+                    np.array(
+                        [[*a, part.z0_mm], [*b, part.z0_mm], [*b, part.z1_mm], [*a, part.z1_mm]]
+                    )
                 )
                 faces.append(np.array([4, count, count + 1, count + 2, count + 3]))
                 light.append(side_light(b[0] - a[0], b[1] - a[1]))
@@ -84,12 +86,13 @@ def _sharp(xy: np.ndarray) -> np.ndarray:
     along = np.roll(xy, -1, axis=0) - xy
     angle = np.arctan2(along[:, 1], along[:, 0])
     turn = (angle - np.roll(angle, 1) + np.pi) % (2 * np.pi) - np.pi
-    return np.abs(turn) > np.radians(20)
+    sharp: np.ndarray = np.abs(turn) > np.radians(20)
+    return sharp
 
 
-def plotter(parts: tuple[Part, ...], *, size: tuple[int, int], names: bool = True) -> pv.Plotter:
+def plotter(parts: tuple[Part, ...], *, size: tuple[int, int], names: bool = True) -> Any:
     """An off-screen plotter with all parts, seen in parallel from where the drawing looks from."""
-    view = pv.Plotter(off_screen=True, window_size=list(size), lighting="none")
+    view: Any = pv.Plotter(off_screen=True, window_size=list(size), lighting="none")
     view.set_background(PAPER)
     for part in parts:
         mesh = prism(part)
@@ -104,7 +107,7 @@ def plotter(parts: tuple[Part, ...], *, size: tuple[int, int], names: bool = Tru
     return view
 
 
-def _aim(view: pv.Plotter, parts: tuple[Part, ...], size: tuple[int, int]) -> None:
+def _aim(view: Any, parts: tuple[Part, ...], size: tuple[int, int]) -> None:
     """Point the camera so that everything is in the picture, with a margin of 4 %."""
     corners = np.vstack([_corners(part) for part in parts])
     right, up, towards = view_axes()
@@ -124,29 +127,28 @@ def _aim(view: pv.Plotter, parts: tuple[Part, ...], size: tuple[int, int]) -> No
 
 def _corners(part: Part) -> np.ndarray:
     x0, y0, x1, y1 = part.shape.bounds
-    return np.array([(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (part.z0_mm, part.z1_mm)])
+    return np.array(
+        [(x, y, z) for x in (x0, x1) for y in (y0, y1) for z in (part.z0_mm, part.z1_mm)]
+    )
 
 
-def _names(view: pv.Plotter, parts: tuple[Part, ...], size: tuple[int, int]) -> None:
-    """Every item's name once, over the middle of its top."""
-    tops: dict[tuple[str, str], Part] = {}
-    for part in parts:
-        if part.kind == "item":
-            known = tops.get((part.half, part.name))
-            if known is None or part.z1_mm > known.z1_mm:
-                tops[part.half, part.name] = part
+def _names(view: Any, parts: tuple[Part, ...], size: tuple[int, int]) -> None:
+    """Every item's name once, over its largest face; hidden where something stands before it."""
+    tops = largest_tops(parts)
     if not tops:
         return
-    spots = [(part.shape.representative_point(), part.z1_mm) for part in tops.values()]
+    spots = [(part.shape.representative_point(), part.z1_mm + 1.0) for part in tops.values()]
     options: dict[str, Any] = {
         "font_size": max(12, size[0] // 80),
         "text_color": INK,
         "shape": None,
         "show_points": False,
-        "always_visible": True,
+        "always_visible": False,
         "justification_horizontal": "center",
         "justification_vertical": "center",
     }
     view.add_point_labels(
-        np.array([[at.x, at.y, z] for at, z in spots]), [part.name for part in tops.values()], **options
+        np.array([[at.x, at.y, z] for at, z in spots]),
+        [part.name for part in tops.values()],
+        **options,
     )

@@ -117,10 +117,14 @@ def _environment() -> dict[str, str]:
 
 def _reason(done: subprocess.CompletedProcess[bytes]) -> str:
     """What the builder is told when a child failed."""
-    lines = [line.strip() for line in done.stderr.decode("utf-8", "replace").splitlines() if line.strip()]
-    missing = next((line for line in reversed(lines) if line.startswith("ModuleNotFoundError")), None)
+    lines = [
+        line.strip() for line in done.stderr.decode("utf-8", "replace").splitlines() if line.strip()
+    ]
+    missing = next(
+        (line for line in reversed(lines) if line.startswith("ModuleNotFoundError")), None
+    )
     if missing is not None:
         return f"a library is missing ({missing.partition(': ')[2]}); install fitkit[lab]"
     if done.returncode < 0:
-        return "the graphics driver failed; install EGL or OSMesa (on Debian: libegl1), or use a desktop"
+        return "the graphics driver failed; install EGL (on Debian: libegl1) or work on a desktop"
     return f"the drawing process ended with code {done.returncode}"

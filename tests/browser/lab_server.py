@@ -6,7 +6,6 @@ import os
 import shutil
 import socket
 import subprocess
-import sys
 import time
 import urllib.request
 from collections.abc import Iterator
