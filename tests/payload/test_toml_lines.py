@@ -103,6 +103,13 @@ def test_headings_dots_and_text_blocks() -> None:
     assert lines[("item", 1, "zone", 0)] == 13
 
 
+def test_a_text_carried_over_line_ends() -> None:
+    """A backslash at a line's end joins the text, yet the next key is on the line after."""
+    text = 'note = """one \\\n  two \\\n  three"""\nnext = 1\n'
+    assert tomllib.loads(text) == {"note": "one two three", "next": 1}
+    assert key_lines(text)[("next",)] == 4
+
+
 def test_what_is_missing_is_placed_at_what_holds_it() -> None:
     """A key that is not there is looked for at its table, then at that table's table."""
     lines = key_lines("[[item]]\nname = 'a'\n")
