@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import attrs
 import numpy as np
 import shapely
@@ -65,7 +67,7 @@ def line(payload: Payload, *, interior: Interior, stacks: Stacks) -> Foam:
         )
     webs = tuple(web for layer in layers for web in narrow_webs(layer, rule=rule, labels=labels))
     notes = [*stacks.notes, *_notes(layers, without, method), method.advice, method.caution]
-    return Foam(tuple(layers), webs, sheet_use(tuple(layers)), tuple(notes))
+    return Foam(tuple(layers), webs, sheet_use(tuple(layers), payload=payload), tuple(notes))
 
 
 def _notch(
@@ -168,15 +170,23 @@ def _clipped(cut: Cutout, outline: Polygon) -> list[Cutout]:
     ]
 
 
-def sheet_use(layers: tuple[Layer, ...]) -> tuple[SheetUse, ...]:
-    """Pieces and area to cut per thickness and material, thickest first."""
+def sheet_use(layers: tuple[Layer, ...], *, payload: Payload) -> tuple[SheetUse, ...]:
+    """Pieces and area to cut per sheet on the shelf and material, thickest first."""
+    accent = (payload.foam.accent_mm,) if payload.foam.accent_mm else ()
     rows: dict[tuple[str, float], list[Layer]] = {}
     for layer in layers:
-        rows.setdefault((layer.material, round(layer.thickness_mm, 6)), []).append(layer)
+        shelf = accent if layer.material == "accent" else payload.foam.sheets_mm
+        # heights are whole hundredths: name the sheet that is meant
+        sheet = min(shelf, key=partial(_apart, layer))
+        rows.setdefault((layer.material, sheet), []).append(layer)
     return tuple(
-        SheetUse(thickness, group[0].material, len(group), sum(g.outline.area for g in group))
-        for (_, thickness), group in sorted(rows.items(), key=lambda r: (-r[0][1], r[0][0]))
+        SheetUse(sheet, group[0].material, len(group), sum(g.outline.area for g in group))
+        for (_, sheet), group in sorted(rows.items(), key=lambda r: (-r[0][1], r[0][0]))
     )
+
+
+def _apart(layer: Layer, sheet_mm: float) -> float:
+    return abs(sheet_mm - layer.thickness_mm)
 
 
 def _notes(layers: list[Layer], without: list[str], method: Method) -> list[str]:

@@ -9,12 +9,13 @@ all orders.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 
 from attrs import frozen
 
-UNITS = 1000
-"""Steps of a millimetre in which heights are counted: a thousandth."""
+UNITS = 100
+"""Heights are counted in hundredths of a millimetre, as in :mod:`fitkit.fit.elevation`."""
 
 FAR_MM = 30.0
 """A top buried deeper than this below its tier's top is out of a finger's reach (common practice,
@@ -72,7 +73,7 @@ def heights(sheets_mm: tuple[float, ...], upto_mm: float) -> tuple[float, ...]:
     >>> heights((20.0, 30.0), 70.0)
     (0.0, 20.0, 30.0, 40.0, 50.0, 60.0, 70.0)
     """
-    top = _units(upto_mm)
+    top = _most(upto_mm)
     steps = sorted({_units(s) for s in sheets_mm if s > 0})
     found = {0}
     edge = [0]
@@ -101,11 +102,11 @@ def search(
     >>> search(100.0, sheets_mm=(10.0, 20.0, 30.0, 50.0), windows=asked).sheets_mm
     (30.0, 20.0, 50.0)
     """
-    top = _units(depth_mm)
+    top = _most(depth_mm)
     steps = sorted({_units(s) for s in sheets_mm if s > 0})
     accent = _units(accent_mm) if accent_mm else None
-    ordered = sorted(windows, key=lambda w: (_units(w.high_mm), _units(w.low_mm), w.name))
-    highs = [_units(w.high_mm) for w in ordered]
+    ordered = sorted(windows, key=lambda w: (_most(w.high_mm), _least(w.low_mm), w.name))
+    highs = [_most(w.high_mm) for w in ordered]
     start = _Step(0, 0, 0, 0, 0, False, 0, None)
     states: dict[int, dict[tuple[bool, int, int], _Step]] = {0: {(False, 0, 0): start}}
     ends: list[tuple[int, _Step]] = []
@@ -117,7 +118,7 @@ def search(
         ends.extend((here, _passed(s, ordered, highs, here, None)) for s in steps_here)
         moves = [(size, 1 << k, False) for k, size in enumerate(steps)]
         if accent is not None and any(
-            w.accent and _units(w.low_mm) <= here + accent <= _units(w.high_mm) for w in ordered
+            w.accent and _least(w.low_mm) <= here + accent <= _most(w.high_mm) for w in ordered
         ):
             moves.append((accent, 0, True))
         for size, bit, coloured in moves:
@@ -148,6 +149,16 @@ def search(
 
 def _units(value_mm: float) -> int:
     return round(value_mm * UNITS)
+
+
+def _least(value_mm: float) -> int:
+    """A height that must be reached, in units; rounding noise does not raise it."""
+    return math.ceil(value_mm * UNITS - 1e-3)
+
+
+def _most(value_mm: float) -> int:
+    """A height that must not be passed, in units; rounding noise does not lower it."""
+    return math.floor(value_mm * UNITS + 1e-3)
 
 
 def _rank(step: _Step) -> tuple[int, int, int]:
@@ -181,11 +192,11 @@ def _passed(
     missed, far, buried = step.missed, step.far, step.buried
     for k in range(first, last):
         window = windows[k]
-        if here < _units(window.low_mm) or (window.accent and not step.accent):
+        if here < _least(window.low_mm) or (window.accent and not step.accent):
             if window.wish:
                 far += 1
             else:
-                missed += _MISS + max(0, _units(window.low_mm) - here)
+                missed += _MISS + max(0, _least(window.low_mm) - here)
         elif window.lift:
             depth = highs[k] - here
             buried += depth
@@ -212,7 +223,7 @@ def _best(
     for window, high in zip(windows, highs, strict=True):
         at = max(k for k, b in enumerate(boundaries) if b <= high) if high >= 0 else 0
         bare = window.accent and (at == 0 or not sizes[at - 1][1])
-        if not window.wish and (boundaries[at] < _units(window.low_mm) or bare):
+        if not window.wish and (boundaries[at] < _least(window.low_mm) or bare):
             misses.append(window.name)
     return Found(
         tuple(size / UNITS for size, _ in sizes), tuple(flag for _, flag in sizes), tuple(misses)

@@ -30,6 +30,9 @@ LEDGE_SHARE = 0.2
 """A part that overhangs by this share of the item's plan area is worth foam under it
 (assumption)."""
 
+AIR_MM = 0.05
+"""Less air than this at the closing plane is no gap [mm]."""
+
 
 @frozen
 class Stack:
@@ -322,7 +325,7 @@ def _remarks(view: HalfView, stack: Stack, found: Found) -> list[str]:
             f"{view.name} half: no sheet is thin enough for its depth of {view.depth_mm:g} mm; "
             "it stays without foam"
         )
-    elif stack.gap_mm > SAME_MM:
+    elif stack.gap_mm > AIR_MM:
         notes.append(
             f"{view.name} half: the sheets at hand fill {sum(stack.sheets_mm):g} of "
             f"{view.depth_mm:g} mm; {stack.gap_mm:g} mm of air stay at the closing plane"

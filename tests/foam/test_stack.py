@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shapely
 
+from fitkit.fit import elevation
 from fitkit.foam.stack import Stacks, settle
 from fitkit.payload.model import Body, CaseWishes, Clearance, FoamWishes, Item, Section, Zone
 from foam_kits import Kit, block, kit_of
@@ -133,3 +134,17 @@ def test_item_under_a_proud_one_is_not_raised_into_it() -> None:
     )  # fmt: skip
     _, clamp, dome = settled(kit).placements
     assert clamp.z_mm + 20 + 10 <= dome.z_mm
+
+
+def test_sheets_in_inches() -> None:
+    """Sheets of 1/2, 1 and 5/16 in stack on heights from the fit, which counts hundredths."""
+    shelf = (12.7, 25.4, 7.9375)
+    depth = elevation.thickness(shelf, 75.0)
+    floor = elevation.thickness(shelf, 25.0)
+    kit = kit_of(
+        block("recorder", 100, 60, depth - floor - 1), depths=(depth, 25.4),
+        at=((50, 50, floor),), foam=FoamWishes(sheets_mm=shelf),
+    )  # fmt: skip
+    stacks = settled(kit)
+    assert stacks.notes == ()
+    assert stacks.placements == kit.placements
