@@ -67,7 +67,8 @@ def cut_sheet(plan: Plan, layer: Layer) -> CutSheet:
     interior = plan.fit.interior
     left, low = MARGIN_MM, MARGIN_MM + NOTES_MM
     marks: list[Mark] = [
-        Path((_moved(contour, left, low),), Style("cut", HAIR_MM), CUT) for contour in cut_contours(layer)
+        Path((_moved(contour, left, low),), Style("cut", HAIR_MM), CUT)
+        for contour in cut_contours(layer)
     ]
     for (item, copy), shape in pockets_of(layer).items():
         name = label_of(plan, item, copy)
@@ -81,7 +82,10 @@ def cut_sheet(plan: Plan, layer: Layer) -> CutSheet:
     reach = max(m.x_mm + width_of(m.text, size_mm=m.size_mm) for m in notes if isinstance(m, Text))
     width = max(interior.length_mm + MARGIN_MM, reach) + MARGIN_MM
     sheet = Sheet(
-        width, interior.width_mm + NOTES_MM + 2 * MARGIN_MM, f"{plan.payload.title}: {layer.name}", tuple(marks)
+        width,
+        interior.width_mm + NOTES_MM + 2 * MARGIN_MM,
+        f"{plan.payload.title}: {layer.name}",
+        tuple(marks),
     )
     return CutSheet(sheet, left, low)
 
@@ -113,9 +117,31 @@ def facts(plan: Plan, layer: Layer) -> list[str]:
 
 def _notes(plan: Plan, layer: Layer, top: float) -> list[Mark]:
     left, low = MARGIN_MM, top - CHECK_MM
-    marks: list[Mark] = [Path((box(left, low, left + CHECK_MM, top),), Style("note", HAIR_MM), NOTE)]
-    marks.append(Text(left + CHECK_MM / 2, low + CHECK_MM / 2 + 2, "100 × 100 mm", 6.0, "middle", role="note", operation=NOTE))
-    marks.append(Text(left + CHECK_MM / 2, low + CHECK_MM / 2 - 6, "measure before cutting", 5.0, "middle", role="note", operation=NOTE))
+    marks: list[Mark] = [
+        Path((box(left, low, left + CHECK_MM, top),), Style("note", HAIR_MM), NOTE)
+    ]
+    marks.append(
+        Text(
+            left + CHECK_MM / 2,
+            low + CHECK_MM / 2 + 2,
+            "100 × 100 mm",
+            6.0,
+            "middle",
+            role="note",
+            operation=NOTE,
+        )
+    )
+    marks.append(
+        Text(
+            left + CHECK_MM / 2,
+            low + CHECK_MM / 2 - 6,
+            "measure before cutting",
+            5.0,
+            "middle",
+            role="note",
+            operation=NOTE,
+        )
+    )
     lines = [
         *facts(plan, layer),
         "1:1, all sizes in mm, finished size: no kerf is taken off.",

@@ -108,7 +108,9 @@ def _documents(
         yield named(f"lists/{name}", data)
     views = views_of(plan)
     total = len(views) + 1
-    sheets = [(v.name, view_sheet(plan, v, number=k, total=total)) for k, v in enumerate(views, start=1)]
+    sheets = [
+        (v.name, view_sheet(plan, v, number=k, total=total)) for k, v in enumerate(views, start=1)
+    ]
     layers = layers_sheet(plan, number=total, total=total)
     for name, sheet in (*sheets, ("layers", layers)):
         yield named(f"views/{name}.png", png(sheet))

@@ -21,10 +21,38 @@ from fitkit.documents.sheet import (
     disc,
     polyline,
 )
-from fitkit.documents.words import above_least, bound_words, interior_words, key_figure, outside_words
+from fitkit.documents.words import (
+    above_least,
+    bound_words,
+    interior_words,
+    key_figure,
+    outside_words,
+)
 from fitkit.plan import Plan
 
-SCALES = (1.0, 1.1, 1.2, 1.4, 1.6, 1.8, 2.0, 2.2, 2.5, 2.8, 3.2, 3.6, 4.0, 4.5, 5.0, 5.6, 6.3, 7.1, 8.0, 9.0, 10.0)
+SCALES = (
+    1.0,
+    1.1,
+    1.2,
+    1.4,
+    1.6,
+    1.8,
+    2.0,
+    2.2,
+    2.5,
+    2.8,
+    3.2,
+    3.6,
+    4.0,
+    4.5,
+    5.0,
+    5.6,
+    6.3,
+    7.1,
+    8.0,
+    9.0,
+    10.0,
+)
 """Scales 1 : n that drawings use: preferred numbers, rounded (the R20 series, from memory)."""
 
 ARROW = (1.8, 0.6)
@@ -52,7 +80,12 @@ def arrow(x: float, y: float, dx: float, dy: float, role: Role = "ink") -> Path:
     long, half = ARROW
     bx, by = x - dx * long, y - dy * long
     return Path(
-        (polyline([(x, y), (bx - dy * half, by + dx * half), (bx + dy * half, by - dx * half)], closed=True),),
+        (
+            polyline(
+                [(x, y), (bx - dy * half, by + dx * half), (bx + dy * half, by - dx * half)],
+                closed=True,
+            ),
+        ),
         Style(None, fill=role),
     )
 
@@ -82,7 +115,9 @@ def dimension(
         heads = (arrow(*a, -1, 0, role), arrow(*b, 1, 0, role))
     else:
         pieces = [polyline([a, (mx, my - half)]), polyline([(mx, my + half), b])]
-        marks.append(Text(mx + 2.6 * CAP_SHARE / 2, my, text, 2.6, "middle", role=role, turn_deg=90.0))
+        marks.append(
+            Text(mx + 2.6 * CAP_SHARE / 2, my, text, 2.6, "middle", role=role, turn_deg=90.0)
+        )
         heads = (arrow(*a, 0, -1, role), arrow(*b, 0, 1, role))
     marks.append(Path(tuple(pieces), Style(role, 0.18)))
     return [*marks, *heads]
@@ -99,12 +134,23 @@ def tag(x: float, y: float, text: str, verdict: Verdict, *, turn_deg: float = 0.
     if turn_deg:
         w, h = h, w
     role = ROLES[verdict]
-    frame = box(x - w / 2, y - h / 2, x + w / 2, y + h / 2, corner_mm=0.0 if verdict in ("fails", "unknown") else 1.75)
+    frame = box(
+        x - w / 2,
+        y - h / 2,
+        x + w / 2,
+        y + h / 2,
+        corner_mm=0.0 if verdict in ("fails", "unknown") else 1.75,
+    )
     filled = verdict == "fails"
     rise = 2.5 * CAP_SHARE / 2
     at = (x + rise, y) if turn_deg else (x, y - rise)
     return [
-        Path((frame,), Style(role, 0.25, (1.0, 0.6) if verdict == "tight" else (), role if filled else "paper")),
+        Path(
+            (frame,),
+            Style(
+                role, 0.25, (1.0, 0.6) if verdict == "tight" else (), role if filled else "paper"
+            ),
+        ),
         Text(*at, text, 2.5, "middle", True, "white" if filled else role, turn_deg),
     ]
 
@@ -141,7 +187,9 @@ def scale_bar(x: float, y: float, scale: float) -> list[Mark]:
     )
     return [
         Path(lines, Style("ink", 0.4)),
-        Text(x + long + 1.8, y - 0.9, f"{size(real)} mm at 1 : {size(scale, 2)}", 2.5, role="quiet"),
+        Text(
+            x + long + 1.8, y - 0.9, f"{size(real)} mm at 1 : {size(scale, 2)}", 2.5, role="quiet"
+        ),
     ]
 
 

@@ -7,7 +7,7 @@ then the tags of gaps, tightest first.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 import shapely
 from attrs import frozen
@@ -66,15 +66,28 @@ class Board:
         return total
 
 
-def name_inside(board: Board, shape: BaseGeometry, name: str, fact: str) -> list[Mark] | None:
-    """The name, with the fact under it where there is room, inside an item; None if none fits."""
+def name_inside(
+    board: Board, shape: BaseGeometry, name: str, fact: str, *, inner: Sequence[BaseGeometry] = ()
+) -> list[Mark] | None:
+    """The name, with the fact under it where there is room, inside an item; None if none fits.
+
+    ``inner`` are outlines within the item that the name had better not cross.
+    """
     x, y, _ = middle_of(shape)
+    edges = [line.boundary for line in inner]
+    crossing: tuple[Polygon, list[Mark]] | None = None
     for lines, turn in _settings(name, fact):
         area, marks = _block(x, y, lines, turn)
-        if shape.covers(area.buffer(0.5)) and board.free(area):
+        if not shape.covers(area.buffer(0.5)) or not board.free(area):
+            continue
+        if not any(edge.intersects(area) for edge in edges):
             board.take(area)
             return marks
-    return None
+        crossing = crossing or (area, marks)
+    if crossing is None:
+        return None
+    board.take(crossing[0])
+    return crossing[1]
 
 
 def name_beside(board: Board, shape: BaseGeometry, name: str) -> list[Mark] | None:
@@ -169,7 +182,9 @@ def _settings(name: str, fact: str) -> Iterator[tuple[list[tuple[str, float, boo
     two = [(name, NAME_MM, True), (fact, FACT_MM, False)]
     yield two, 0.0
     broken = _broken(name)
-    number_last = broken is not None and broken[1].isdigit()  # a number had better stay with its name
+    number_last = (
+        broken is not None and broken[1].isdigit()
+    )  # a number had better stay with its name
     if broken and not number_last:
         yield [(broken[0], NAME_MM, True), (broken[1], NAME_MM, True), (fact, FACT_MM, False)], 0.0
     yield two, 90.0
@@ -211,5 +226,9 @@ def _block(
         at_xy = (x - base, y) if turn else (x, y + base)
         role = "ink" if bold else "quiet"
         marks.append(Text(*at_xy, text, size, "middle", bold, role, turn))  # type: ignore[arg-type]  # a role
-    area = shapely.box(x - h1, y - w, x - h0, y + w) if turn else shapely.box(x - w, y + h0, x + w, y + h1)
+    area = (
+        shapely.box(x - h1, y - w, x - h0, y + w)
+        if turn
+        else shapely.box(x - w, y + h0, x + w, y + h1)
+    )
     return area, marks

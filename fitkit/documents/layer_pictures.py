@@ -23,7 +23,11 @@ def layer_picture(
         return tuple(
             Contour(
                 tuple(
-                    (x + vx * scale, y + ((interior.width_mm - vy) if over else vy) * scale, -b if over else b)
+                    (
+                        x + vx * scale,
+                        y + ((interior.width_mm - vy) if over else vy) * scale,
+                        -b if over else b,
+                    )
                     for vx, vy, b in contour.vertices
                 )
             )
@@ -33,7 +37,11 @@ def layer_picture(
     thin = 0.03 / scale
     foam = put(fast_contours(layer.shape, tolerance_mm=thin))
     edge = put(fast_contours(layer.outline, tolerance_mm=thin))
-    marks: list[Mark] = [Path(foam, Style(None, fill="foam")), Hatch(foam, "foam"), Path(foam, Style("ink", 0.2))]
+    marks: list[Mark] = [
+        Path(foam, Style(None, fill="foam")),
+        Hatch(foam, "foam"),
+        Path(foam, Style("ink", 0.2)),
+    ]
     marks.append(Path(edge, Style("ok", 0.8) if marked else Style("ink", 0.3)))
     return marks
 
@@ -62,11 +70,21 @@ def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
         layers = [layer for layer in plan.foam.layers if layer.half == half.name]
         if not layers:
             continue
-        marks.append(Text(12.0, y, f"{names[half.name][:1].upper()}{names[half.name][1:]}", 4.0, bold=True))
+        marks.append(
+            Text(12.0, y, f"{names[half.name][:1].upper()}{names[half.name][1:]}", 4.0, bold=True)
+        )
         how = "from its floor to the closing plane"
         if half.name == "shallow":
             how += ", as the half lies open"
-        marks.append(Text(12.0, y - 4.4, f"{len(layers)} layers, {size(half.depth_mm)} mm, {how}", 2.7, role="quiet"))
+        marks.append(
+            Text(
+                12.0,
+                y - 4.4,
+                f"{len(layers)} layers, {size(half.depth_mm)} mm, {how}",
+                2.7,
+                role="quiet",
+            )
+        )
         y -= 9.0
         for k, layer in enumerate(layers):
             row, column = divmod(k, columns)
@@ -75,8 +93,24 @@ def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
             marks += layer_picture(plan, layer, x, low, wide)
             accent = " accent" if layer.material == "accent" else ""
             what = what_is_cut(layer)
-            marks.append(Text(x, low - 4.0, f"{layer.index} · {size(layer.thickness_mm)} mm{accent}", 2.9, bold=True))
-            marks.append(Text(x, low - 7.6, f"{size(layer.z0_mm)}–{size(layer.z1_mm)} · {what}", 2.5, role="quiet"))
+            marks.append(
+                Text(
+                    x,
+                    low - 4.0,
+                    f"{layer.index} · {size(layer.thickness_mm)} mm{accent}",
+                    2.9,
+                    bold=True,
+                )
+            )
+            marks.append(
+                Text(
+                    x,
+                    low - 7.6,
+                    f"{size(layer.z0_mm)}–{size(layer.z1_mm)} · {what}",
+                    2.5,
+                    role="quiet",
+                )
+            )
         y -= (-(-len(layers) // columns)) * (tall + 14.0) + 2.0
     # as tall as it has to be, and at least as a landscape page
     height = max(210.0, -y + 24.0 + 26.0)
@@ -84,10 +118,18 @@ def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:
     title = cut_to(plan.payload.title, width_mm=width - 24.0, size_mm=6.2, bold=True)
     head: list[Mark] = [
         Text(12.0, height - 15.0, title, 6.2, bold=True),
-        Text(12.0, height - 20.5, "foam, layer by layer, seen from above · sizes in mm", 3.0, role="quiet"),
+        Text(
+            12.0,
+            height - 20.5,
+            "foam, layer by layer, seen from above · sizes in mm",
+            3.0,
+            role="quiet",
+        ),
     ]
     foot = title_block(plan, width_mm=width, number=number, total=total, scale=None)
-    return Sheet(width, height, f"{plan.payload.title}: foam, layer by layer", (*head, *lifted, *foot))
+    return Sheet(
+        width, height, f"{plan.payload.title}: foam, layer by layer", (*head, *lifted, *foot)
+    )
 
 
 def _lifted(mark: Mark, by: float) -> Mark:
@@ -96,9 +138,13 @@ def _lifted(mark: Mark, by: float) -> Mark:
     if isinstance(mark, Hatch):
         return Hatch(_up(mark.contours, by), mark.kind)
     if isinstance(mark, Text):
-        return Text(mark.x_mm, mark.y_mm + by, mark.text, mark.size_mm, mark.anchor, mark.bold, mark.role)
+        return Text(
+            mark.x_mm, mark.y_mm + by, mark.text, mark.size_mm, mark.anchor, mark.bold, mark.role
+        )
     return mark
 
 
 def _up(contours: tuple[Contour, ...], by: float) -> tuple[Contour, ...]:
-    return tuple(Contour(tuple((x, y + by, b) for x, y, b in c.vertices), c.closed) for c in contours)
+    return tuple(
+        Contour(tuple((x, y + by, b) for x, y, b in c.vertices), c.closed) for c in contours
+    )

@@ -65,8 +65,12 @@ def plan_id(plan: Plan) -> str:
         digest.update(repr((p.item, p.copy, p.half, p.tier, p.up, place)).encode())
     for layer in plan.foam.layers:
         area = round(float(layer.outline.area), 1)
-        cut = [(c.item, c.copy, c.kind, round(float(shapely.area(c.shape)), 1)) for c in layer.cutouts]
-        digest.update(repr((layer.name, layer.z0_mm, layer.z1_mm, layer.material, area, cut)).encode())
+        cut = [
+            (c.item, c.copy, c.kind, round(float(shapely.area(c.shape)), 1)) for c in layer.cutouts
+        ]
+        digest.update(
+            repr((layer.name, layer.z0_mm, layer.z1_mm, layer.material, area, cut)).encode()
+        )
     return digest.hexdigest()[:6]
 
 

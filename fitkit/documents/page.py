@@ -79,7 +79,7 @@ def _values(
     from markupsafe import Markup
 
     def drawn(name: str, sheet: Sheet) -> Any:
-        return Markup(svg(sheet, colours=ROLES, ids=name, inline=True, ground=False))  # noqa: S704  # our own
+        return Markup(svg(sheet, colours=ROLES, ids=name, inline=True, ground=False))  # our own
 
     findings = sorted(plan.findings, key=lambda f: ORDER.index(f.verdict))
     halves = half_names(plan)
@@ -123,7 +123,11 @@ def _figures(plan: Plan) -> list[tuple[str, str, str]]:
     known = "of what is known" if plan.mass.unknown or plan.mass.left_out else "all parts counted"
     return [
         ("interior", f"{sizes(interior.size_mm)} mm", f"depths of the halves {depths}"),
-        ("outside", f"{sizes(plan.outside_mm)} mm", f"sum of the sides {size(sum(plan.outside_mm))} mm"),
+        (
+            "outside",
+            f"{sizes(plan.outside_mm)} mm",
+            f"sum of the sides {size(sum(plan.outside_mm))} mm",
+        ),
         ("mass", f"{size(plan.mass.total_kg, 1)} kg", known),
         ("fit", _gap_words(plan), f"{key_figure(plan)}; {bound_words(plan)}"),
     ]

@@ -50,7 +50,9 @@ def map_pages(
             pages.append(_head(plan, width, height))
             top, k = height - 36.0, 0
             row, column = 0, 0
-        pages[-1] += _cell(mapped, LEFT_MM + column * (cell + CELL_GAP_MM), top - row * tall, cell, tall - 8.0)
+        pages[-1] += _cell(
+            mapped, LEFT_MM + column * (cell + CELL_GAP_MM), top - row * tall, cell, tall - 8.0
+        )
         k += 1
     return [Sheet(width, height, "page map", tuple(page)) for page in pages]
 
@@ -59,8 +61,16 @@ def _head(plan: Plan, width: float, height: float) -> list[Mark]:
     title = cut_to(plan.payload.title, width_mm=width - 2 * LEFT_MM, size_mm=6.2, bold=True)
     return [
         Text(LEFT_MM, height - 20.0, title, 6.2, bold=True),
-        Text(LEFT_MM, height - 25.6, f"foam templates at 1:1 · page map · plan {plan_id(plan)}", 3.0, role="quiet"),
-        Path((box(LEFT_MM, height - 29.0, width - LEFT_MM, height - 28.5),), Style(None, fill="ink")),
+        Text(
+            LEFT_MM,
+            height - 25.6,
+            f"foam templates at 1:1 · page map · plan {plan_id(plan)}",
+            3.0,
+            role="quiet",
+        ),
+        Path(
+            (box(LEFT_MM, height - 29.0, width - LEFT_MM, height - 28.5),), Style(None, fill="ink")
+        ),
     ]
 
 
@@ -78,7 +88,11 @@ def _instructions(
     if plain:
         names = ", ".join(layer.name for layer in plain)
         left, low, right, high = plain[0].outline.bounds
-        sentence = f"No template: {names} are plain sheets." if len(plain) > 1 else f"No template: {names} is a plain sheet."
+        sentence = (
+            f"No template: {names} are plain sheets."
+            if len(plain) > 1
+            else f"No template: {names} is a plain sheet."
+        )
         if all(layer.outline.bounds == plain[0].outline.bounds for layer in plain):
             sentence += f" Cut to {size(right - left)} × {size(high - low)} mm."
         for line in wrapped(sentence, width_mm=width - 7.0, size_mm=3.0):
@@ -98,7 +112,10 @@ def _instructions(
 def _cell(mapped: Mapped, x: float, top: float, width: float, tall: float) -> list[Mark]:
     title, layer, grid, first, around = mapped
     step_x, step_y = grid.step_mm
-    whole = ((grid.columns - 1) * step_x + grid.window_mm[0], (grid.rows - 1) * step_y + grid.window_mm[1])
+    whole = (
+        (grid.columns - 1) * step_x + grid.window_mm[0],
+        (grid.rows - 1) * step_y + grid.window_mm[1],
+    )
     pages = f"page {first}" if grid.pages == 1 else f"pages {first}–{first + grid.pages - 1}"
     marks: list[Mark] = [
         Text(x, top - 3.0, cut_to(title, width_mm=width, size_mm=3.0, bold=True), 3.0, bold=True),
@@ -109,7 +126,9 @@ def _cell(mapped: Mapped, x: float, top: float, width: float, tall: float) -> li
     left_mm, low_mm, _, _ = layer.outline.bounds
     dx, dy = around - left_mm, around - low_mm
     contours = tuple(
-        Contour(tuple((x + (vx + dx) * scale, low + (vy + dy) * scale, b) for vx, vy, b in c.vertices))
+        Contour(
+            tuple((x + (vx + dx) * scale, low + (vy + dy) * scale, b) for vx, vy, b in c.vertices)
+        )
         for c in fast_contours(layer.shape, tolerance_mm=0.3)
     )
     marks.append(Path(contours, Style("ink", 0.2, fill="foam")))
@@ -128,7 +147,12 @@ def _cell(mapped: Mapped, x: float, top: float, width: float, tall: float) -> li
             number = first + row * grid.columns + column
             name = f"{row_name(row)}{column + 1} · {number}"
             cx, cy = x + (wx + u / 2) * scale, low + (wy + v / 2) * scale
-            marks.append(Path((box(cx - 6.5, cy - 2.0, cx + 6.5, cy + 2.0, corner_mm=2.0),), Style("ink", 0.18, fill="white")))
+            marks.append(
+                Path(
+                    (box(cx - 6.5, cy - 2.0, cx + 6.5, cy + 2.0, corner_mm=2.0),),
+                    Style("ink", 0.18, fill="white"),
+                )
+            )
             marks.append(Text(cx, cy - 0.95, name, 2.6, "middle", True))
     return marks
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 
+from attrs import frozen
+
 from fitkit.checks.finding import Verdict
 from fitkit.documents.furniture import tag, witness, word_tag
 from fitkit.documents.layer_pictures import layer_picture
@@ -25,8 +27,17 @@ from fitkit.fit.layout import HalfName
 from fitkit.foam.model import Layer
 from fitkit.plan import Plan
 
-Keyed = tuple[int, str, str]
-"""A number on the drawing, the item's label, and its size in words."""
+
+@frozen
+class Keyed:
+    """An item that a drawing names by a number: which item and copy, its label and size in words."""
+
+    number: int
+    item: str
+    copy: int
+    label: str
+    fact: str
+
 
 ZONES: dict[HatchKind, str] = {
     "connector": "connector zone: plug and straight run",
@@ -77,12 +88,19 @@ def finding_lines(
     y = top - 8.4
     half = left + 21.0 + (right - left - 21.0) * 0.36
     for shown, finding in enumerate(wanted):
-        name = wrapped(f"{finding.check}, {finding.subject}", width_mm=half - left - 24.0, size_mm=2.7, bold=True)
+        name = wrapped(
+            f"{finding.check}, {finding.subject}",
+            width_mm=half - left - 24.0,
+            size_mm=2.7,
+            bold=True,
+        )
         note = wrapped(finding.note, width_mm=right - half, size_mm=2.7)
         lines = max(len(name), len(note))
         if y - 3.6 * (lines - 1) < 26.0 or shown == 4:
             left_out = len(wanted) - shown
-            marks.append(Text(left + 21.0, y, f"{left_out} more in the list of findings", 2.5, role="quiet"))
+            marks.append(
+                Text(left + 21.0, y, f"{left_out} more in the list of findings", 2.5, role="quiet")
+            )
             break
         marks += word_tag(left, y - 1.3, finding.verdict)
         for k in range(lines):
@@ -121,17 +139,28 @@ def _layers(
         row, column = divmod(k, columns)
         x = left + column * (wide + gap)
         at = y - row * (tall + 9.6)
-        marks += layer_picture(plan, layer, x, at - tall, wide, marked=layer.name in shown and len(shown) < len(layers))
+        marks += layer_picture(
+            plan, layer, x, at - tall, wide, marked=layer.name in shown and len(shown) < len(layers)
+        )
         accent = " accent" if layer.material == "accent" else ""
-        band = cut_to(f"{size(layer.z0_mm)}–{size(layer.z1_mm)}{accent}", width_mm=wide + 2.0, size_mm=2.5)
-        marks.append(Text(x, at - tall - 3.2, f"{layer.index} · {size(layer.thickness_mm)} mm", 2.5))
+        band = cut_to(
+            f"{size(layer.z0_mm)}–{size(layer.z1_mm)}{accent}", width_mm=wide + 2.0, size_mm=2.5
+        )
+        marks.append(
+            Text(x, at - tall - 3.2, f"{layer.index} · {size(layer.thickness_mm)} mm", 2.5)
+        )
         marks.append(Text(x, at - tall - 6.2, band, 2.5, role="quiet"))
     rows = -(-len(layers) // columns)
     return marks, y - rows * (tall + 9.6)
 
 
 def _legend(
-    plan: Plan, kinds: Collection[str], verdicts: Collection[str], left: float, top: float, right: float
+    plan: Plan,
+    kinds: Collection[str],
+    verdicts: Collection[str],
+    left: float,
+    top: float,
+    right: float,
 ) -> tuple[list[Mark], float]:
     marks: list[Mark] = [_head(left, top, "Marks")]
     y = top - 6.0
@@ -154,7 +183,11 @@ def _legend(
     marks += [Path(patch(), Style("ink", 0.35, fill="paper")),
               Path((box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),), Style("quiet", 0.18, MEASURED, "white"))]  # fmt: skip
     line("pocket, with the item as measured")
-    marks += [Path(patch(), Style(None, fill="foam")), Hatch(patch(), "foam"), Path(patch(), Style("ink", 0.2))]
+    marks += [
+        Path(patch(), Style(None, fill="foam")),
+        Hatch(patch(), "foam"),
+        Path(patch(), Style("ink", 0.2)),
+    ]
     line("foam")
     marks += [Hatch(patch(), "wall"), Path(patch(), Style("ink", 0.35))]
     line(cut_to(f"wall: {plan.payload.wall.panel}", width_mm=right - text_x, size_mm=2.6))
@@ -166,19 +199,50 @@ def _legend(
     return marks, y
 
 
+def key_lines(keyed: Sequence[Keyed]) -> list[tuple[str, str, str]]:
+    """Numbers, names and sizes; copies of one item that follow each other share a line.
+
+    >>> key_lines([Keyed(k, "cell", k + 4, f"cell {k + 4}", "") for k in (1, 2, 3)])
+    [('1–3', 'cell 5–7', '')]
+    """
+    runs: list[list[Keyed]] = []
+    for one in keyed:
+        last = runs[-1][-1] if runs else None
+        if last and (last.item, last.copy + 1, last.fact) == (one.item, one.copy, one.fact):
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    lines: list[tuple[str, str, str]] = []
+    for run in runs:
+        first, last_one = run[0], run[-1]
+        if len(run) == 1:
+            lines.append((str(first.number), first.label, first.fact))
+        else:
+            lines.append(
+                (
+                    f"{first.number}–{last_one.number}",
+                    f"{first.item} {first.copy}–{last_one.copy}",
+                    first.fact,
+                )
+            )
+    return lines
+
+
 def _key(keyed: Sequence[Keyed], left: float, top: float, right: float) -> list[Mark]:
     """Numbers and names, in two columns where there are many."""
     marks: list[Mark] = [_head(left, top, "Small items")]
+    lines = key_lines(keyed)
     rows = int((top - 8.0 - 26.0) // 3.9)
-    columns = 1 if len(keyed) <= rows else 2
+    columns = 1 if len(lines) <= rows else 2
     wide = (right - left) / columns
-    for k, (number, label, fact) in enumerate(keyed):
-        column, row = divmod(k, max(rows, -(-len(keyed) // columns)))
+    indent = max(width_of(numbers, size_mm=2.5, bold=True) for numbers, _, _ in lines) + 2.0
+    for k, (numbers, label, fact) in enumerate(lines):
+        column, row = divmod(k, max(rows, -(-len(lines) // columns)))
         x, y = left + column * wide, top - 5.5 - 3.9 * row
-        marks.append(Text(x + 4.0, y, str(number), 2.5, "end", True))
-        name = cut_to(label, width_mm=wide - 7.0, size_mm=2.5)
-        marks.append(Text(x + 5.5, y, name, 2.5))
-        used = 5.5 + width_of(name, size_mm=2.5) + 2.0
+        marks.append(Text(x + indent - 2.0, y, numbers, 2.5, "end", True))
+        name = cut_to(label, width_mm=wide - indent - 2.0, size_mm=2.5)
+        marks.append(Text(x + indent, y, name, 2.5))
+        used = indent + width_of(name, size_mm=2.5) + 2.0
         if columns == 1 and used + width_of(fact, size_mm=2.5) < wide:
             marks.append(Text(right, y, fact, 2.5, "end", role="quiet"))
     return marks

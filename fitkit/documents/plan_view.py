@@ -30,6 +30,7 @@ from fitkit.plan import Plan
 A4, A3 = (297.0, 210.0), (420.0, 297.0)
 MANY_ITEMS = 14
 SMALL_MM = 6.0
+MOST_GAPS = 14
 SIDE_MM = 66.0
 FOOT_MM, HEAD_MM = 27.0, 42.0
 LEFT_MM = 25.0
@@ -106,15 +107,18 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     marks += _dimension_marks(plan, frame)
     bodies = [frame.shape(one.solid.silhouette) for one in view.placed]
     inside = frame.shape(_outside_box(plan))
+    steps = {one: _steps(one, frame) for one in view.placed}
     board = Board(bodies, inside)  # type: ignore[arg-type]  # a box stays a polygon
-    names, keyed = _name_marks(view, bodies, board)
+    names, keyed = _name_marks(view, bodies, steps, board)
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
     kinds = {room.kind for one in view.placed for room in one.solid.rooms}
     column = (paper[0] - 12.0 - SIDE_MM, paper[1] - 26.5, paper[0] - 12.0)
     marks += side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
     foot = frame.shape(_outside_box(plan)).bounds[1] - 9.0
-    marks += finding_lines(plan, [one.label for one in view.placed], LEFT_MM - 13.0, foot, column[0] - 6.0)
+    marks += finding_lines(
+        plan, [one.label for one in view.placed], LEFT_MM - 13.0, foot, column[0] - 6.0
+    )
     marks += title_block(plan, width_mm=paper[0], number=number, total=total, scale=frame.scale)
     title = f"{plan.payload.title}: {_what(plan, view)}; interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
     return Sheet(*paper, title, tuple(marks))
@@ -134,6 +138,9 @@ def _frame(plan: Plan, view: View) -> tuple[Frame, tuple[float, float]]:
     out_y = (plan.outside_mm[1] - interior.width_mm) / 2 / scale
     spare = room[1] - plan.outside_mm[1] / scale
     low = FOOT_MM + spare + out_y
+    # no wider than it has to be: a tall interior leaves the paper's middle empty
+    needed = LEFT_MM + plan.outside_mm[0] / scale + 18.0 + SIDE_MM
+    paper = (min(paper[0], max(A4[0], needed)), paper[1])
     return Frame(scale, LEFT_MM + out_x, low, interior.width_mm, over), paper
 
 
@@ -153,7 +160,10 @@ def _title(plan: Plan, view: View, frame: Frame, paper: tuple[float, float]) -> 
     top = paper[1] - 15.0
     title = cut_to(plan.payload.title, width_mm=paper[0] - 24.0, size_mm=6.2, bold=True)
     second = f"{_what(plan, view)} · scale 1 : {size(frame.scale, 2)} · sizes in mm"
-    return [Text(12.0, top, title, 6.2, bold=True), Text(12.0, top - 5.5, second, 3.0, role="quiet")]
+    return [
+        Text(12.0, top, title, 6.2, bold=True),
+        Text(12.0, top - 5.5, second, 3.0, role="quiet"),
+    ]
 
 
 def _outside_box(plan: Plan) -> BaseGeometry:
@@ -183,7 +193,10 @@ def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -
     clear = frame.shape(interior.outline_at(interior.closing_mm))
     foam = clear if open_area is None else clear.difference(open_area)
     foam_contours = contours_of(foam)
-    marks: list[Mark] = [Path(foam_contours, Style(None, fill="foam")), Hatch(foam_contours, "foam")]
+    marks: list[Mark] = [
+        Path(foam_contours, Style(None, fill="foam")),
+        Hatch(foam_contours, "foam"),
+    ]
     if open_area is not None:
         marks.append(Path(contours_of(open_area), Style(None, fill="paper")))
     for one in view.placed:
@@ -197,28 +210,26 @@ def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -
     for one in view.placed:
         body = contours_of(frame.shape(one.solid.silhouette))
         marks.append(Path(body, Style(None, fill="white")))
-        marks += _steps(one, frame)
+        marks += [Path(contours_of(step), Style("quiet", 0.13)) for step in _steps(one, frame)]
     if open_area is not None:
         marks.append(Path(contours_of(open_area), Style("ink", 0.35)))
     for one in view.placed:
         body = contours_of(frame.shape(one.solid.silhouette))
-        held = open_area is not None and open_area.boundary.intersects(frame.shape(one.solid.silhouette).buffer(2.0))
+        held = open_area is not None and open_area.boundary.intersects(
+            frame.shape(one.solid.silhouette).buffer(2.0)
+        )
         marks.append(Path(body, Style("quiet", 0.18, MEASURED) if held else Style("ink", 0.35)))
     marks.append(Path(contours_of(clear), Style("ink", 0.35)))
     return marks
 
 
-def _steps(one: Placed, frame: Frame) -> list[Mark]:
-    """Thin lines where a body steps in, for bodies that stand as they were measured."""
+def _steps(one: Placed, frame: Frame) -> list[BaseGeometry]:
+    """On the sheet, where a body steps in, for bodies that stand as they were measured."""
     bands = one.solid.bands
     if one.placement.up not in ("top", "bottom") or not 1 < len(bands) <= 6:
         return []
     outer = one.solid.silhouette
-    return [
-        Path(contours_of(frame.shape(band.shape)), Style("quiet", 0.13))
-        for band in bands
-        if outer.area - band.shape.area > 1.0
-    ]
+    return [frame.shape(band.shape) for band in bands if outer.area - band.shape.area > 1.0]
 
 
 def _dimension_marks(plan: Plan, frame: Frame) -> list[Mark]:
@@ -228,10 +239,30 @@ def _dimension_marks(plan: Plan, frame: Frame) -> list[Mark]:
     in_right = in_left + interior.length_mm / frame.scale
     in_high = in_low + interior.width_mm / frame.scale
     return [
-        *dimension((in_left, high + 5.5), (in_right, high + 5.5), f"{size(interior.length_mm)} interior", from_mm=high),
-        *dimension((left, high + 10.5), (right, high + 10.5), f"{size(plan.outside_mm[0])} outside", from_mm=high),
-        *dimension((left - 5.5, in_low), (left - 5.5, in_high), f"{size(interior.width_mm)} interior", from_mm=left),
-        *dimension((left - 10.5, low), (left - 10.5, high), f"{size(plan.outside_mm[1])} outside", from_mm=left),
+        *dimension(
+            (in_left, high + 5.5),
+            (in_right, high + 5.5),
+            f"{size(interior.length_mm)} interior",
+            from_mm=high,
+        ),
+        *dimension(
+            (left, high + 10.5),
+            (right, high + 10.5),
+            f"{size(plan.outside_mm[0])} outside",
+            from_mm=high,
+        ),
+        *dimension(
+            (left - 5.5, in_low),
+            (left - 5.5, in_high),
+            f"{size(interior.width_mm)} interior",
+            from_mm=left,
+        ),
+        *dimension(
+            (left - 10.5, low),
+            (left - 10.5, high),
+            f"{size(plan.outside_mm[1])} outside",
+            from_mm=left,
+        ),
     ]
 
 
@@ -240,19 +271,21 @@ def fact_of(one: Placed) -> str:
     solid = posed(one.item, one.placement.up)
     left, low, right, high = solid.silhouette.bounds
     wide, deep = right - left, high - low
-    round_one = abs(wide - deep) < 0.05 and abs(solid.silhouette.area / (wide * deep) - 0.7854) < 0.002
+    round_one = (
+        abs(wide - deep) < 0.05 and abs(solid.silhouette.area / (wide * deep) - 0.7854) < 0.002
+    )
     plan_size = f"⌀ {size(wide)}" if round_one else f"{size(wide)} × {size(deep)}"
     return f"{plan_size}, {size(solid.height_mm)} deep"
 
 
 def _name_marks(
-    view: View, bodies: list[BaseGeometry], board: Board
+    view: View, bodies: list[BaseGeometry], steps: dict[Placed, list[BaseGeometry]], board: Board
 ) -> tuple[list[Mark], list[Keyed]]:
     """Names inside the items; where there is no room beside them, or as numbers with a key."""
     marks: list[Mark] = []
     rest: list[tuple[Placed, BaseGeometry]] = []
     for one, body in zip(view.placed, bodies, strict=True):
-        found = name_inside(board, body, one.label, fact_of(one))
+        found = name_inside(board, body, one.label, fact_of(one), inner=steps[one])
         if found is None:
             rest.append((one, body))
         else:
@@ -265,9 +298,10 @@ def _name_marks(
         else:
             marks += found
     keyed: list[Keyed] = []
+    beside.sort(key=lambda pair: key_of(pair[0].placement))
     for number, (one, body) in enumerate(beside, start=1):
         marks += key_number(board, body, number)
-        keyed.append((number, one.label, fact_of(one)))
+        keyed.append(Keyed(number, one.item.name, one.placement.copy, one.label, fact_of(one)))
     return marks, keyed
 
 
@@ -278,7 +312,7 @@ def _gap_marks(plan: Plan, view: View, frame: Frame, board: Board) -> tuple[list
     seen: set[str] = set()
     shown = 0
     for gap in _gaps(plan, view):
-        if shown >= 6 + len(view.placed) and gap.verdict == "ok":
+        if shown >= 6 + min(len(view.placed), MOST_GAPS) and gap.verdict == "ok":
             break
         a, b = frame.point(*gap.a_mm), frame.point(*gap.b_mm)
         line = shapely.LineString([a, b])

@@ -43,7 +43,13 @@ LIGHT: dict[Role, str] = {
 }
 """Colours of the roles on paper; the three cutting roles are pure, as cutters tell them apart."""
 
-PRINTED: dict[Role, str] = {**LIGHT, "paper": "#FFFFFF", "cut": "#000000", "mark": "#20303A", "note": "#5F6E78"}
+PRINTED: dict[Role, str] = {
+    **LIGHT,
+    "paper": "#FFFFFF",
+    "cut": "#000000",
+    "mark": "#20303A",
+    "note": "#5F6E78",
+}
 """Colours for templates that are printed, often in black and white."""
 
 DASHED = (1.6, 0.8)

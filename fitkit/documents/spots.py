@@ -30,8 +30,10 @@ def middle_of(shape: BaseGeometry) -> tuple[float, float, float]:
     line = shapely.maximum_inscribed_circle(largest, tolerance=max(0.5, largest.length / 400))
     depth = float(shapely.length(line))
     at = shapely.get_coordinates(line)[0]
-    if largest.contains(middle) and largest.exterior.distance(middle) > 0.85 * depth and all(
-        hole.distance(middle) > 0.85 * depth for hole in largest.interiors
+    if (
+        largest.contains(middle)
+        and largest.exterior.distance(middle) > 0.85 * depth
+        and all(hole.distance(middle) > 0.85 * depth for hole in largest.interiors)
     ):
         return float(middle.x), float(middle.y), depth
     return float(at[0]), float(at[1]), depth

@@ -102,10 +102,24 @@ def layers_table(plan: Plan) -> Table:
 
 def sheets_table(plan: Plan) -> Table:
     """Foam to buy, by thickness."""
-    head = ("material", "thickness (mm)", "pieces", "piece length (mm)", "piece width (mm)", "area (m2)")
+    head = (
+        "material",
+        "thickness (mm)",
+        "pieces",
+        "piece length (mm)",
+        "piece width (mm)",
+        "area (m2)",
+    )
     interior = plan.fit.interior
     return head, [
-        (use.material, use.thickness_mm, use.pieces, interior.length_mm, interior.width_mm, use.area_mm2 / 1e6)
+        (
+            use.material,
+            use.thickness_mm,
+            use.pieces,
+            interior.length_mm,
+            interior.width_mm,
+            use.area_mm2 / 1e6,
+        )
         for use in plan.foam.sheets
     ]
 
@@ -113,7 +127,9 @@ def sheets_table(plan: Plan) -> Table:
 def mass_table(plan: Plan) -> Table:
     """Mass by part, what is not known, and the total."""
     head = ("part", "mass (kg)", "centre x (mm)", "centre y (mm)", "centre z (mm)")
-    rows: list[tuple[Cell, ...]] = [(part.name, part.mass_kg, *part.centre_mm) for part in plan.mass.parts]
+    rows: list[tuple[Cell, ...]] = [
+        (part.name, part.mass_kg, *part.centre_mm) for part in plan.mass.parts
+    ]
     rows += [(f"{name}: mass not given", None, None, None, None) for name in plan.mass.unknown]
     rows += [(f"{name}: not weighed yet", None, None, None, None) for name in plan.mass.left_out]
     rows.append(("total of what is known", plan.mass.total_kg, *plan.mass.centre_mm))
@@ -122,8 +138,30 @@ def mass_table(plan: Plan) -> Table:
 
 def findings_table(plan: Plan) -> Table:
     """Every finding with its limit and where the limit comes from."""
-    head = ("verdict", "check", "subject", "value", "limit", "unit", "margin", "what to do", "source", "caution")
+    head = (
+        "verdict",
+        "check",
+        "subject",
+        "value",
+        "limit",
+        "unit",
+        "margin",
+        "what to do",
+        "source",
+        "caution",
+    )
     return head, [
-        (f.verdict, f.check, f.subject, f.value, f.limit, f.unit, f.margin, f.note, f.source, f.caution)
+        (
+            f.verdict,
+            f.check,
+            f.subject,
+            f.value,
+            f.limit,
+            f.unit,
+            f.margin,
+            f.note,
+            f.source,
+            f.caution,
+        )
         for f in plan.findings
     ]

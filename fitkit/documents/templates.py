@@ -85,7 +85,10 @@ def _templates(plan: Plan, paper: Paper, *, first: int) -> list[Template]:
     alike: dict[tuple[str, bytes], list[Layer]] = {}
     for layer in plan.foam.layers:
         if not _is_plain(layer):
-            key = (layer.half, shapely.to_wkb(shapely.set_precision(layer.shape, 0.001).normalize()))
+            key = (
+                layer.half,
+                shapely.to_wkb(shapely.set_precision(layer.shape, 0.001).normalize()),
+            )
             alike.setdefault(key, []).append(layer)
     found: list[Template] = []
     for layers in alike.values():
@@ -148,8 +151,25 @@ def _page(plan: Plan, template: Template, row: int, column: int, total: int) -> 
     layer = template.layers[0]
     material = "accent foam" if layer.material == "accent" else "foam"
     thick = ", ".join(dict.fromkeys(size(one.thickness_mm) for one in template.layers))
-    marks.append(Text(left, MARGIN_MM - 1.0, f"{plan.payload.title} · {material} {thick} mm · plan {plan_id(plan)}", 2.5, role="quiet"))
-    marks.append(Text(grid.paper_mm[0] - MARGIN_MM, MARGIN_MM - 1.0, f"page {number} of {total}", 2.5, "end", role="quiet"))
+    marks.append(
+        Text(
+            left,
+            MARGIN_MM - 1.0,
+            f"{plan.payload.title} · {material} {thick} mm · plan {plan_id(plan)}",
+            2.5,
+            role="quiet",
+        )
+    )
+    marks.append(
+        Text(
+            grid.paper_mm[0] - MARGIN_MM,
+            MARGIN_MM - 1.0,
+            f"page {number} of {total}",
+            2.5,
+            "end",
+            role="quiet",
+        )
+    )
     return Sheet(*grid.paper_mm, f"{template.title} {place}", tuple(marks))
 
 
@@ -173,13 +193,30 @@ def _joins(template: Template, row: int, column: int) -> list[Mark]:
         marks.append(Path((polyline([(x0, y0), (x1, y1)]),), Style("quiet", 0.13, DASHED)))
         if x0 == x1:  # named a third of the way, clear of most drawings' middle
             aside = -1.2 if x0 == xs[0] else 3.2
-            marks.append(Text(x0 + aside, low + v * 0.3, f"join {other}", 2.5, "middle", role="quiet", turn_deg=90.0))
+            marks.append(
+                Text(
+                    x0 + aside,
+                    low + v * 0.3,
+                    f"join {other}",
+                    2.5,
+                    "middle",
+                    role="quiet",
+                    turn_deg=90.0,
+                )
+            )
         else:
             aside = -3.2 if y0 == ys[0] else 1.2
-            marks.append(Text(left + u * 0.3, y0 + aside, f"join {other}", 2.5, "middle", role="quiet"))
+            marks.append(
+                Text(left + u * 0.3, y0 + aside, f"join {other}", 2.5, "middle", role="quiet")
+            )
     for x in xs:
         for y in ys:
-            marks.append(Path((polyline([(x - 4, y), (x + 4, y)]), polyline([(x, y - 4), (x, y + 4)])), Style("ink", 0.18)))
+            marks.append(
+                Path(
+                    (polyline([(x - 4, y), (x + 4, y)]), polyline([(x, y - 4), (x, y + 4)])),
+                    Style("ink", 0.18),
+                )
+            )
             marks.append(Path((disc(x, y, 1.8),), Style("ink", 0.18)))
     return marks
 

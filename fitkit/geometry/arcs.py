@@ -140,7 +140,8 @@ def _without_straight(points: Points) -> Points:
         along = after - before
         length = np.hypot(along[:, 0], along[:, 1])
         away = np.abs(
-            along[:, 0] * (points[:, 1] - before[:, 1]) - along[:, 1] * (points[:, 0] - before[:, 0])
+            along[:, 0] * (points[:, 1] - before[:, 1])
+            - along[:, 1] * (points[:, 0] - before[:, 0])
         ) / np.maximum(length, STRAIGHT_MM)
         doubled = np.hypot(*(points - before).T) < STRAIGHT_MM
         forward = np.einsum("ij,ij->i", points - before, after - points) >= 0

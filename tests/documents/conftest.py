@@ -44,7 +44,16 @@ ITEMS = (
 )  # fmt: skip
 
 
-def placement(item: str, copy: int, half: HalfName, x: float, y: float, z: float, tier: int = 1, turn: float = 0.0) -> Placement:
+def placement(
+    item: str,
+    copy: int,
+    half: HalfName,
+    x: float,
+    y: float,
+    z: float,
+    tier: int = 1,
+    turn: float = 0.0,
+) -> Placement:
     up = "bottom" if half == "shallow" else "top"
     return Placement(item, copy, half, tier, up, turn, x, y, z)  # type: ignore[arg-type]  # a face
 
@@ -61,7 +70,7 @@ PLACEMENTS = (
     placement("battery", 2, "shallow", 421, 80, 124),
     placement("battery", 3, "shallow", 421, 130, 124),
     placement("battery", 4, "shallow", 421, 180, 124),
-    placement("=spare, <fuse> \"set\"", 1, "shallow", 400, 240, 125),
+    placement('=spare, <fuse> "set"', 1, "shallow", 400, 240, 125),
 )
 
 
@@ -85,35 +94,123 @@ def layers_for(payload: Payload, interior: Interior) -> tuple[Layer, ...]:
                     continue
                 pocket = grow(solid.silhouette, 1.0)
                 left, low, right, high = pocket.bounds
-                at = (left, (low + high) / 2) if p.item in ("recorder", "field screen") else ((left + right) / 2, high)
-                shapes: list[tuple[CutoutKind, Polygon]] = [("pocket", pocket), ("notch", circle(11.0, at=at))]
+                at = (
+                    (left, (low + high) / 2)
+                    if p.item in ("recorder", "field screen")
+                    else ((left + right) / 2, high)
+                )
+                shapes: list[tuple[CutoutKind, Polygon]] = [
+                    ("pocket", pocket),
+                    ("notch", circle(11.0, at=at)),
+                ]
                 for room in solid.rooms:
                     if room.kind in ("connector", "cable") and room.z0_mm < z1:
                         shapes.append(("channel", room.outline))
                 for kind, shape in shapes:
                     cutouts.append(Cutout(p.item, p.copy, kind, shape.intersection(outline)))
-            made.append(Layer(half, index, z0, z1, "accent" if index == 2 and half == "shallow" else "foam", outline, tuple(cutouts)))
+            made.append(
+                Layer(
+                    half,
+                    index,
+                    z0,
+                    z1,
+                    "accent" if index == 2 and half == "shallow" else "foam",
+                    outline,
+                    tuple(cutouts),
+                )
+            )
     return tuple(made)
 
 
 def demo_plan() -> Plan:
-    payload = Payload("Tideline shore station", ITEMS, case=CaseWishes(),
-                      assumptions=("clearances: 15 mm between items (assumption)", "panel: birch plywood 6.5 (assumption)"))
+    payload = Payload(
+        "Tideline shore station",
+        ITEMS,
+        case=CaseWishes(),
+        assumptions=(
+            "clearances: 15 mm between items (assumption)",
+            "panel: birch plywood 6.5 (assumption)",
+        ),
+    )
     interior = Interior(480.0, 300.0, (Half("deep", 110.0), Half("shallow", 90.0)), corner_mm=0.0)
-    fit = Fit("volume", 480 * 300 * 200.0, 27.6e6, "plan area by height", 0.0417, False, 8.2, 1, interior, PLACEMENTS)
+    fit = Fit(
+        "volume",
+        480 * 300 * 200.0,
+        27.6e6,
+        "plan area by height",
+        0.0417,
+        False,
+        8.2,
+        1,
+        interior,
+        PLACEMENTS,
+    )
     foam = Foam(
         layers_for(payload, interior),
         (Web("deep", 4, "probe", "float 2", 8.1, 15.0, (334.0, 70.0), (341.0, 74.0)),),
-        (SheetUse(10.0, "foam", 1, 144000.0), SheetUse(20.0, "foam", 2, 288000.0), SheetUse(30.0, "accent", 1, 144000.0)),
+        (
+            SheetUse(10.0, "foam", 1, 144000.0),
+            SheetUse(20.0, "foam", 2, 288000.0),
+            SheetUse(30.0, "accent", 1, 144000.0),
+        ),
         ("layer deep-04 leaves one loose island",),
     )
-    mass = Mass((MassPart("gear", 8.4, (240, 150, 90)), MassPart("panels", 3.3, (240, 150, 100)), MassPart("foam", 0.6, (240, 150, 80))),
-                12.3, (238.0, 151.0, 92.0), ("=spare, <fuse> \"set\"",))
+    mass = Mass(
+        (
+            MassPart("gear", 8.4, (240, 150, 90)),
+            MassPart("panels", 3.3, (240, 150, 100)),
+            MassPart("foam", 0.6, (240, 150, 80)),
+        ),
+        12.3,
+        (238.0, 151.0, 92.0),
+        ('=spare, <fuse> "set"',),
+    )
     findings = (
-        Finding("web", "probe, float 2", 8.1, 15.0, "mm", -6.9, "fails", "move float 2 by 6.9 mm to the right", "builder's setting"),
-        Finding("gap", "hydrophone box, probe", 15.6, 15.0, "mm", 0.6, "tight", "measure both again before cutting", "builder's setting"),
-        Finding("lift", "loaded case", 12.3, 25.0, "kg", 12.7, "ok", "one person may lift it", "ISO 11228-1", "Lift with care; local rules stand above this."),
-        Finding("cushion", "float", None, None, "G", None, "unknown", "no fragility given: ask its maker, or weigh a drop test", "builder's setting"),
+        Finding(
+            "web",
+            "probe, float 2",
+            8.1,
+            15.0,
+            "mm",
+            -6.9,
+            "fails",
+            "move float 2 by 6.9 mm to the right",
+            "builder's setting",
+        ),
+        Finding(
+            "gap",
+            "hydrophone box, probe",
+            15.6,
+            15.0,
+            "mm",
+            0.6,
+            "tight",
+            "measure both again before cutting",
+            "builder's setting",
+        ),
+        Finding(
+            "lift",
+            "loaded case",
+            12.3,
+            25.0,
+            "kg",
+            12.7,
+            "ok",
+            "one person may lift it",
+            "ISO 11228-1",
+            "Lift with care; local rules stand above this.",
+        ),
+        Finding(
+            "cushion",
+            "float",
+            None,
+            None,
+            "G",
+            None,
+            "unknown",
+            "no fragility given: ask its maker, or weigh a drop test",
+            "builder's setting",
+        ),
     )
     return Plan(payload, Choices(), fit, (499.0, 319.0, 219.0), foam, mass, findings)
 

@@ -43,7 +43,9 @@ def dxf_rings(document: ezdxf.document.Drawing, kind: str) -> list[LinearRing]:
     for entity in document.modelspace().query(f'{kind}[layer=="CUT_THRU"]'):
         assert entity.is_closed if kind == "POLYLINE" else entity.closed
         if kind == "POLYLINE":
-            rings.append(LinearRing([(v.dxf.location.x, v.dxf.location.y) for v in entity.vertices]))
+            rings.append(
+                LinearRing([(v.dxf.location.x, v.dxf.location.y) for v in entity.vertices])
+            )
         else:
             rings.append(LinearRing(points_of(list(entity.get_points("xyb")))))
     return rings
@@ -162,7 +164,11 @@ def dxf_of(plan: Plan, layer: Layer, version: str = "R2000") -> bytes:
 
 def svg_of(plan: Plan, layer: Layer) -> tuple[str, float, float]:
     cut = cut_sheet(plan, layer)
-    return svg(cut.sheet, ground=False, note=origin_note(cut)), cut.left_mm, cut.sheet.height_mm - cut.low_mm
+    return (
+        svg(cut.sheet, ground=False, note=origin_note(cut)),
+        cut.left_mm,
+        cut.sheet.height_mm - cut.low_mm,
+    )
 
 
 def upright(rings: list[LinearRing], left: float, down: float) -> list[LinearRing]:
@@ -220,7 +226,10 @@ def test_inner_contours_come_before_those_around_them(plan: Plan) -> None:
     for layer in plan.foam.layers:
         areas = [Polygon(r) for r in dxf_rings(opened(dxf_of(plan, layer)), "LWPOLYLINE")]
         for k, outer in enumerate(areas):
-            assert not any(outer.contains(inner.representative_point()) and inner.area < outer.area for inner in areas[k + 1 :])
+            assert not any(
+                outer.contains(inner.representative_point()) and inner.area < outer.area
+                for inner in areas[k + 1 :]
+            )
         assert areas[-1].area == pytest.approx(layer.outline.area, rel=1e-6)
 
 
@@ -275,7 +284,12 @@ def test_the_same_layer_gives_the_same_bytes(plan: Plan) -> None:
 
 
 boxes = st.tuples(
-    st.floats(8, 150), st.floats(8, 120), st.floats(0, 1), st.floats(0, 360), st.floats(-40, 470), st.floats(-40, 290)
+    st.floats(8, 150),
+    st.floats(8, 120),
+    st.floats(0, 1),
+    st.floats(0, 360),
+    st.floats(-40, 470),
+    st.floats(-40, 290),
 )
 
 
@@ -288,9 +302,21 @@ def test_any_layer_is_read_back_within_a_hundredth(
     outline = rectangle(480, 300, corner_mm=corner)
     shapes = []
     for w, d, share, turn, x, y in cuts:
-        body = grow(moved(rectangle(w, d, corner_mm=share * min(w, d) / 2), turn_deg=turn, by=(x, y)), room)
-        shapes += [p for p in shapely.get_parts(body.intersection(outline)) if isinstance(p, Polygon)]
-    layer = Layer("deep", 1, 0.0, 30.0, "foam", outline, tuple(Cutout("probe", 1, "pocket", s) for s in shapes))
+        body = grow(
+            moved(rectangle(w, d, corner_mm=share * min(w, d) / 2), turn_deg=turn, by=(x, y)), room
+        )
+        shapes += [
+            p for p in shapely.get_parts(body.intersection(outline)) if isinstance(p, Polygon)
+        ]
+    layer = Layer(
+        "deep",
+        1,
+        0.0,
+        30.0,
+        "foam",
+        outline,
+        tuple(Cutout("probe", 1, "pocket", s) for s in shapes),
+    )
     # pieces that no knife could hold are no promise of this test
     shape = layer.shape
     if shape.is_empty or any(part.area < 0.5 for part in shapely.get_parts(shape)):

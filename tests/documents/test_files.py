@@ -16,12 +16,15 @@ from fitkit.plan_json import read_plan, read_written
 from fitkit.scene import Rendering
 
 PICTURE = b"\x89PNG drawn elsewhere"
+REAL = {name: getattr(files, name) for name in ("png", "templates_pdf")}
 
 
 @pytest.fixture(autouse=True)
 def _quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The picture in three dimensions is another room's: a few bytes stand in for it."""
+    """A few bytes stand in for pictures and templates, which have tests of their own."""
     monkeypatch.setattr(files, "exploded_picture", lambda plan: Rendering(PICTURE))
+    monkeypatch.setattr(files, "png", lambda sheet: sheet.title.encode())
+    monkeypatch.setattr(files, "templates_pdf", lambda plan, paper: repr(plan.outside_mm).encode())
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +34,9 @@ def small(plan: Plan) -> Plan:
 
 
 def contents(folder: Path) -> dict[str, bytes]:
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+    return {
+        p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()
+    }
 
 
 def test_everything_is_written_and_listed(small: Plan, tmp_path: Path) -> None:
@@ -50,8 +55,12 @@ def test_everything_is_written_and_listed(small: Plan, tmp_path: Path) -> None:
     assert all(total == len(written) for _, _, total in told)
 
 
-def test_a_saved_plan_gives_the_same_bytes(small: Plan, tmp_path: Path) -> None:
+def test_a_saved_plan_gives_the_same_bytes(
+    small: Plan, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Documents made twice, and from the plan read back from its file, are equal byte for byte."""
+    for name, real in REAL.items():
+        monkeypatch.setattr(files, name, real)
     write_all(small, tmp_path / "a")
     write_all(small, tmp_path / "b")
     write_all(read_plan(tmp_path / "a" / "plan.json"), tmp_path / "c")
@@ -66,7 +75,7 @@ def test_foreign_files_are_left_alone(small: Plan, tmp_path: Path) -> None:
     write_all(small, tmp_path)
     assert (tmp_path / "notes.txt").read_text() == "mind the reel"
     assert (tmp_path / "foam" / "deep-01.dxf.kept-1").read_text() == "drawn by hand"
-    assert "drawn by hand" not in (tmp_path / "foam" / "deep-01.dxf").read_text()
+    assert "drawn by hand" not in (tmp_path / "foam" / "deep-01.dxf").read_text("cp1252")
 
 
 def test_a_plan_json_that_is_no_plan_is_kept(small: Plan, tmp_path: Path) -> None:
@@ -174,6 +183,8 @@ def test_a_listed_path_outside_the_folder_is_never_touched(small: Plan, tmp_path
     text = (build / "plan.json").read_text()
     digest = hashlib.sha256(b"keep").hexdigest()
     first = Written(*[(e.path, e.sha256) for e in read_written(build / "plan.json")][0])
-    (build / "plan.json").write_text(text.replace(f'"{first.path}"', '"../precious.txt"').replace(first.sha256, digest))
+    (build / "plan.json").write_text(
+        text.replace(f'"{first.path}"', '"../precious.txt"').replace(first.sha256, digest)
+    )
     write_all(small, build)
     assert precious.read_text() == "keep"

@@ -46,7 +46,9 @@ class Reader(HTMLParser):
 def html(plan: Plan) -> str:
     """The demo plan's page."""
     views = views_of(plan)
-    sheets = [(v.name, view_sheet(plan, v, number=k, total=3)) for k, v in enumerate(views, start=1)]
+    sheets = [
+        (v.name, view_sheet(plan, v, number=k, total=3)) for k, v in enumerate(views, start=1)
+    ]
     return page(plan, views=sheets, layers=layers_sheet(plan, number=3, total=3), exploded=PICTURE, why="",
                 names=["foam/deep-01.dxf", "lists/items.csv", "index.html", "plan.json"])  # fmt: skip
 
@@ -72,13 +74,23 @@ def test_the_page_needs_nothing_from_outside(html: str, read: Reader) -> None:
 def test_key_figures_are_there(plan: Plan, read: Reader) -> None:
     """Interior, outside, mass, and how far from the least, in words."""
     text = " ".join(" ".join(read.texts).split())
-    for words in ("480 × 300 × 200 mm", "499 × 319 × 219 mm", "12.3 kg", "At most 4.3 % above the least", "plan area by height"):
+    for words in (
+        "480 × 300 × 200 mm",
+        "499 × 319 × 219 mm",
+        "12.3 kg",
+        "At most 4.3 % above the least",
+        "plan area by height",
+    ):
         assert words in text
 
 
 def test_findings_come_worst_first_with_their_sentences(plan: Plan, read: Reader) -> None:
     """Every finding has its tag, numbers and sentence; what fails stands on top."""
-    tags = [attrs["class"] for tag, attrs in read.tags if tag == "span" and (attrs.get("class") or "").startswith("tag")]
+    tags = [
+        attrs["class"]
+        for tag, attrs in read.tags
+        if tag == "span" and (attrs.get("class") or "").startswith("tag")
+    ]
     assert tags[-4:] == ["tag fails", "tag tight", "tag unknown", "tag ok"]
     text = " ".join(" ".join(read.texts).split())
     for finding in plan.findings:
@@ -115,6 +127,13 @@ def test_assumptions_cautions_and_files_are_listed(plan: Plan, read: Reader) -> 
 
 def test_a_missing_picture_is_explained(plan: Plan) -> None:
     """Without a picture in three dimensions the page says why, and stays whole."""
-    text = page(plan, views=[], layers=layers_sheet(plan, number=1, total=1), exploded=None, why="no driver <here>", names=[])
+    text = page(
+        plan,
+        views=[],
+        layers=layers_sheet(plan, number=1, total=1),
+        exploded=None,
+        why="no driver <here>",
+        names=[],
+    )
     assert "No picture in three dimensions: no driver &lt;here&gt;" in text
     assert "<img" not in text

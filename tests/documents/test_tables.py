@@ -27,7 +27,9 @@ def test_items_hold_every_placement(plan: Plan) -> None:
     for row, one in zip(read, placed, strict=True):
         p = one.placement
         assert row["item"].removeprefix("'") == p.item
-        assert [float(row[f"{axis} (mm)"]) for axis in "xyz"] == pytest.approx([p.x_mm, p.y_mm, p.z_mm], abs=0.001)
+        assert [float(row[f"{axis} (mm)"]) for axis in "xyz"] == pytest.approx(
+            [p.x_mm, p.y_mm, p.z_mm], abs=0.001
+        )
         assert float(row["height (mm)"]) == pytest.approx(one.solid.height_mm, abs=0.001)
 
 
@@ -80,7 +82,12 @@ def test_any_text_survives_and_none_is_a_formula(text: str) -> None:
 
 def test_every_list_has_a_header_even_when_empty(plan: Plan) -> None:
     """Without findings, sheets and assumptions the lists keep their headers."""
-    bare = evolve(plan, findings=(), payload=evolve(plan.payload, assumptions=()), foam=evolve(plan.foam, sheets=()))
+    bare = evolve(
+        plan,
+        findings=(),
+        payload=evolve(plan.payload, assumptions=()),
+        foam=evolve(plan.foam, sheets=()),
+    )
     for name in ("findings.csv", "assumptions.csv", "sheets.csv"):
         lines = tables(bare)[name].decode("utf-8-sig").splitlines()
         assert len(lines) == 1

@@ -49,7 +49,9 @@ def test_pages_have_the_size_of_the_paper(plan: Plan, paper: str) -> None:
     reader = pypdf.PdfReader(io.BytesIO(templates_pdf(plan, paper=paper)))  # type: ignore[arg-type]
     wanted = sorted(PAPERS_MM[paper])  # type: ignore[index]
     for page in reader.pages:
-        size = sorted((float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72))
+        size = sorted(
+            (float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72)
+        )
         assert size == pytest.approx(wanted, abs=0.01)
 
 
@@ -93,7 +95,13 @@ def test_every_page_says_where_it_belongs(plan: Plan, printed: bytes) -> None:
 def test_the_map_comes_first_and_says_what_to_do(printed: bytes) -> None:
     """Actual size, the 100 mm lines, half a millimetre, and a caution for the blade."""
     text = " ".join(pypdf.PdfReader(io.BytesIO(printed)).pages[0].extract_text().split())
-    for words in ("actual size", "100 mm", "0.5 mm", "cut away from your hands", "Cut to 480 × 300 mm"):
+    for words in (
+        "actual size",
+        "100 mm",
+        "0.5 mm",
+        "cut away from your hands",
+        "Cut to 480 × 300 mm",
+    ):
         assert words in text
 
 
@@ -121,12 +129,17 @@ def test_tiles_show_the_whole_drawing(plan: Plan) -> None:
         groups.setdefault(inset.key, []).append(inset)
     for insets in groups.values():
         drawing: Sheet = insets[0].sheet
-        spans = [(i.box_mm[0] - i.x_mm, i.box_mm[2] - i.x_mm, i.box_mm[1] - i.y_mm, i.box_mm[3] - i.y_mm) for i in insets]
+        spans = [
+            (i.box_mm[0] - i.x_mm, i.box_mm[2] - i.x_mm, i.box_mm[1] - i.y_mm, i.box_mm[3] - i.y_mm)
+            for i in insets
+        ]
         assert min(s[0] for s in spans) <= 0 <= drawing.width_mm <= max(s[1] for s in spans)
         assert min(s[2] for s in spans) <= 0 <= drawing.height_mm <= max(s[3] for s in spans)
         lefts = sorted({round(s[0], 6) for s in spans})
         width = spans[0][1] - spans[0][0]
-        assert all(b - a <= width - OVERLAP_MM + 1e-6 for a, b in zip(lefts, lefts[1:], strict=False))
+        assert all(
+            b - a <= width - OVERLAP_MM + 1e-6 for a, b in zip(lefts, lefts[1:], strict=False)
+        )
 
 
 def test_a_cut_line_stands_where_the_plan_has_it(plan: Plan, printed: bytes) -> None:
@@ -144,12 +157,22 @@ def test_the_same_plan_gives_the_same_bytes(plan: Plan, printed: bytes) -> None:
     assert templates_pdf(plan) == printed
 
 
-@given(width=st.floats(20, 2500), height=st.floats(20, 2500), paper=st.sampled_from(["A4", "Letter"]))
-def test_a_grid_covers_and_is_not_larger_than_needed(width: float, height: float, paper: str) -> None:
+@given(
+    width=st.floats(20, 2500), height=st.floats(20, 2500), paper=st.sampled_from(["A4", "Letter"])
+)
+def test_a_grid_covers_and_is_not_larger_than_needed(
+    width: float, height: float, paper: str
+) -> None:
     """Windows cover the drawing, each overlap is 10 mm, and one row or column less would not do."""
     grid = grid_for(width, height, paper=paper)  # type: ignore[arg-type]
-    for length, window, count in zip((width, height), grid.window_mm, (grid.columns, grid.rows), strict=True):
+    for length, window, count in zip(
+        (width, height), grid.window_mm, (grid.columns, grid.rows), strict=True
+    ):
         reach = count * (window - OVERLAP_MM) + OVERLAP_MM
         assert reach >= length - 1e-6
         assert count == 1 or reach - (window - OVERLAP_MM) < length
-        assert count == pages_along(length, window) == max(1, math.ceil((length - 10) / (window - 10) - 1e-9))
+        assert (
+            count
+            == pages_along(length, window)
+            == max(1, math.ceil((length - 10) / (window - 10) - 1e-9))
+        )

@@ -56,7 +56,9 @@ def test_a_rounded_rectangle_has_four_straights_and_four_corner_arcs(
 
 
 @given(
-    points=st.lists(st.tuples(st.integers(0, 60), st.integers(0, 60)), min_size=3, max_size=9, unique=True)
+    points=st.lists(
+        st.tuples(st.integers(0, 60), st.integers(0, 60)), min_size=3, max_size=9, unique=True
+    )
 )
 def test_real_corners_stay_corners(points: list[tuple[int, int]]) -> None:
     """A polygon with whole-millimetre corners has no arcs, and keeps every corner where it was."""
@@ -79,15 +81,21 @@ def test_a_regular_polygon_is_no_circle(sides: int) -> None:
 def test_a_straight_run_of_many_points_stays_straight() -> None:
     """Points every 0.5 mm along straight sides make no arcs and are not needed."""
     dense = shapely.segmentize(shapely.box(0, 0, 80, 50), 0.5)
-    assert bulged(shapely.get_coordinates(dense.exterior)) == [
-        (0.0, 0.0, 0.0), (80.0, 0.0, 0.0), (80.0, 50.0, 0.0), (0.0, 50.0, 0.0)
-    ] or len(bulged(shapely.get_coordinates(dense.exterior))) == 4
+    assert (
+        bulged(shapely.get_coordinates(dense.exterior))
+        == [(0.0, 0.0, 0.0), (80.0, 0.0, 0.0), (80.0, 50.0, 0.0), (0.0, 50.0, 0.0)]
+        or len(bulged(shapely.get_coordinates(dense.exterior))) == 4
+    )
 
 
 @settings(deadline=None, max_examples=60)
 @given(
-    width=st.floats(20, 200), depth=st.floats(20, 200), turn=turns,
-    bite=st.floats(3.0, 30.0), along=st.floats(-0.2, 1.2), hole=st.floats(1.0, 4.0),
+    width=st.floats(20, 200),
+    depth=st.floats(20, 200),
+    turn=turns,
+    bite=st.floats(3.0, 30.0),
+    along=st.floats(-0.2, 1.2),
+    hole=st.floats(1.0, 4.0),
 )
 def test_pockets_with_notches_and_holes_stay_within_a_hundredth(
     width: float, depth: float, turn: float, bite: float, along: float, hole: float

@@ -24,7 +24,9 @@ ACI: dict[str, int] = {"CUT_THRU": 1, "MARK": 5, "NOTE": 8}
 """Colour number per operation (red, blue, grey; common practice, no source)."""
 
 
-def dxf(sheet: Sheet, *, version: DxfVersion = "R2000", left_mm: float = 0.0, low_mm: float = 0.0) -> bytes:
+def dxf(
+    sheet: Sheet, *, version: DxfVersion = "R2000", left_mm: float = 0.0, low_mm: float = 0.0
+) -> bytes:
     """The paths and texts of a sheet as a DXF, one DXF layer per operation.
 
     Millimetres, 1:1, contours closed; the file's origin is the sheet's point

@@ -79,9 +79,7 @@ class _Pen:
         for mark in sheet.marks:
             if isinstance(mark, Inset) and mark.key not in self._stored:
                 self._stored.add(mark.key)
-                self.canvas.beginForm(
-                    mark.key, 0, 0, mark.sheet.width_mm, mark.sheet.height_mm
-                )
+                self.canvas.beginForm(mark.key, 0, 0, mark.sheet.width_mm, mark.sheet.height_mm)
                 self.marks(mark.sheet)
                 self.canvas.endForm()
 
@@ -105,7 +103,10 @@ class _Pen:
         if style.fill:
             c.setFillColor(self.colours[style.fill])
         c.drawPath(
-            self.outline(mark.contours), stroke=int(bool(style.stroke)), fill=int(bool(style.fill)), fillMode=0
+            self.outline(mark.contours),
+            stroke=int(bool(style.stroke)),
+            fill=int(bool(style.fill)),
+            fillMode=0,
         )
         if style.stroke and style.dash_mm:
             c.setDash([])
@@ -114,7 +115,9 @@ class _Pen:
         c = self.canvas
         c.setFillColor(self.colours[mark.role])
         c.setFont(self.fonts[mark.bold], mark.size_mm)
-        draw = {"start": c.drawString, "middle": c.drawCentredString, "end": c.drawRightString}[mark.anchor]
+        draw = {"start": c.drawString, "middle": c.drawCentredString, "end": c.drawRightString}[
+            mark.anchor
+        ]
         words = printable(mark.text)
         if mark.turn_deg:
             c.saveState()

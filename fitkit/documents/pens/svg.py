@@ -115,7 +115,9 @@ class _Pen:
         if style.fill and len(mark.contours) > 1:
             look += ' fill-rule="evenodd"'
         if style.stroke:
-            look += f' stroke="{self.colours[style.stroke]}" stroke-width="{number(style.width_mm)}"'
+            look += (
+                f' stroke="{self.colours[style.stroke]}" stroke-width="{number(style.width_mm)}"'
+            )
             if style.dash_mm:
                 look += f' stroke-dasharray="{" ".join(number(d) for d in style.dash_mm)}"'
         return f'<path d="{path_data(mark.contours, self.height_mm)}" {look}/>'
