@@ -15,6 +15,7 @@ from fitkit.checks.clearances import (
     wall_gap_mm,
 )
 from fitkit.fit.layout import Interior, Placement
+from fitkit.fit.validate import violations
 from fitkit.payload.model import CaseWishes
 
 
@@ -118,3 +119,24 @@ def test_the_pad_between_tiers() -> None:
     assert (finding.verdict, finding.value, finding.limit) == ("fails", 9.0, 10.0)
     assert finding.note.startswith("Raise probe by 1.0 mm")
     assert between_items(looked) == ()
+
+
+@given(st.floats(5.0, 130.0), st.floats(5.0, 70.0), st.floats(5.0, 130.0), st.floats(5.0, 70.0))
+def test_the_check_of_the_search_agrees(x0: float, y0: float, x1: float, y1: float) -> None:
+    """Two independent looks at a layout agree: ours, and the one that every search must pass.
+
+    Within 0.02 mm of a limit they may differ: they round differently.
+    """
+    looked = stages(at("recorder", x0, y0), at("probe", x1, y1))
+    kinds = {
+        one.kind
+        for one in violations(
+            looked.payload, interior=looked.interior, placements=looked.fit.placements
+        )
+    }
+    for check, kind in ((between_items, "item"), (to_walls, "wall")):
+        findings = check(looked)
+        if any(abs(finding.margin or 0.0) < 0.02 for finding in findings):
+            continue
+        fails = any(finding.verdict == "fails" for finding in findings)
+        assert fails == (kind in kinds), (kind, findings, kinds)

@@ -70,3 +70,11 @@ def test_a_whole_sheet_above_is_out_of_reach_too() -> None:
 def test_other_items_are_not_asked_about() -> None:
     """Items that may lie under others give no finding."""
     assert always_in_reach(stages()) == ()
+
+
+def test_a_zone_through_the_lid_fails() -> None:
+    """A plug on top that needs 51 mm under a lid 50 mm away runs into it; 50 mm is free."""
+    for depth, verdict in ((50.0, "ok"), (51.0, "fails")):
+        above = Zone("connector", "top", (30.0, 20.0), (10.0, 10.0), depth)
+        (finding,) = zones_free(stages(items=(block("recorder", zones=(above,)), block("probe"))))
+        assert finding.verdict == verdict
