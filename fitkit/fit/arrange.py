@@ -34,6 +34,12 @@ class Score:
             return self.miss_mm < other.miss_mm
         return self.value < other.value * (1 - 1e-9)
 
+    def hopeless(self, best: Score) -> bool:
+        """Whether this is so far from ``best`` that closing up the layout will not help."""
+        if best.miss_mm > 0 or self.miss_mm > 0:
+            return self.miss_mm > best.miss_mm + 25.0
+        return self.value > best.value * 1.12
+
 
 @frozen
 class Layout:

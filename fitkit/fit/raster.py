@@ -16,12 +16,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from attrs import mutable
+from attrs import frozen, mutable
 from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.fit.arrange import Layout, arrange, pin_spot
+from fitkit.fit.arrange import Layout, Score, arrange, pin_spot, score_of
 from fitkit.fit.assign import Assignment, Problem, candidates, elevation_of, neighbour
 from fitkit.fit.bounds import share
 from fitkit.fit.pieces import Margins, Piece, Spot, room_of, turned_outline, turned_rooms
@@ -39,6 +39,12 @@ CELLS = 200
 
 CHECKED = 24
 """Places per piece and turn that are checked on the true outlines, the best first."""
+
+REFINED = 0.6
+"""Share of rounds that vary one of the best recipes so far; the others are drawn anew."""
+
+KEPT_RECIPES = 4
+"""Recipes that are varied."""
 
 ROUNDS_PER_SECOND = 5.0
 """With work counted instead of time: layouts of a dozen pieces that stand for one second."""
@@ -60,29 +66,70 @@ def improve(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool
         cancelled = cancelled or watch()
         return cancelled or state.over()
 
+    recipes: list[tuple[float, Recipe]] = []
     for turn in range(rounds if state.counted else 1_000_000):
-        kept = state.kept() or ranked
-        start = ranked[turn] if turn < min(3, len(ranked)) else rng.choice(kept[:3])
-        other = neighbour(problem, start, rng) if rng.random() < 0.3 and turn > 2 else None
-        layout = once(problem, other or start, rng if turn else None, stopped)
-        state.offer(layout, "places")
+        if turn < len(ranked) and turn < 3:
+            recipe = Recipe.plain(ranked[turn])
+        elif recipes and rng.random() < REFINED:
+            recipe = rng.choice(recipes)[1].varied(problem, rng)
+        else:
+            recipe = Recipe.drawn(rng.choice((state.kept() or ranked)[:4]), rng)
+        best = state.best.score if state.best else None
+        layout = once(problem, recipe, stopped, worth=best)
+        if layout is not None:
+            state.offer(layout, "places")
+            recipes.append((layout.score.value + 1e12 * layout.score.miss_mm, recipe))
+            recipes = sorted(recipes, key=lambda pair: pair[0])[:KEPT_RECIPES]
         if stopped():
             break
     return cancelled
 
 
+@frozen
+class Recipe:
+    """How one layout is made: the assignment, each copy's push in the order, the plan's stretch."""
+
+    assignment: Assignment
+    pushes: tuple[float, ...]
+    stretch: float
+
+    @classmethod
+    def plain(cls, assignment: Assignment) -> Recipe:
+        """Strictly by size, as square as may be."""
+        return cls(assignment, (1.0,) * len(assignment.seats), 1.0)
+
+    @classmethod
+    def drawn(cls, assignment: Assignment, rng: random.Random) -> Recipe:
+        """With noise in the order and a stretch of its own."""
+        pushes = tuple(rng.uniform(0.6, 1.4) for _ in assignment.seats)
+        return cls(assignment, pushes, rng.uniform(0.55, 1.8))
+
+    def varied(self, problem: Problem, rng: random.Random) -> Recipe:
+        """A little different: some pushes, the stretch, or a neighbouring assignment."""
+        pushes = list(self.pushes)
+        for _ in range(rng.randint(1, 2)):
+            pushes[rng.randrange(len(pushes))] = rng.uniform(0.4, 1.8)
+        stretch = self.stretch * rng.uniform(0.93, 1.07) if rng.random() < 0.5 else self.stretch
+        other = neighbour(problem, self.assignment, rng) if rng.random() < 0.35 else None
+        return Recipe(other or self.assignment, tuple(pushes), stretch)
+
+
 def once(
     problem: Problem,
-    assignment: Assignment,
-    rng: random.Random | None,
+    recipe: Recipe,
     stopped: Callable[[], bool] = lambda: False,
+    *,
+    worth: Score | None = None,
 ) -> Layout | None:
-    """One layout for an assignment, or None if it was stopped or a level's canvas is full."""
+    """One layout by a recipe, or None if it was stopped or a level's canvas is full.
+
+    A layout that is far from ``worth`` even before it is closed up comes back as it is.
+    """
+    assignment, stretch = recipe.assignment, recipe.stretch
     elevation = elevation_of(problem, assignment)
     if elevation is None:
         return None
     margins = Margins.of(problem.payload, depth_mm=max(elevation.depths_mm))
-    stretch = rng.uniform(0.55, 1.8) if rng else 1.0
     spots: list[Spot | None] = [
         None if pin is None else pin_spot(seat.piece, pin)
         for seat, pin in zip(assignment.seats, problem.pins, strict=True)
@@ -111,7 +158,7 @@ def once(
                 canvas.put(assignment.seats[k].piece, spot)
                 room = room_of([(assignment.seats[k].piece, spot)], margins)
                 length, width = max(length, room[2]), max(width, room[3])
-        for k in _order(assignment, [k for k in group if spots[k] is None], problem.web_mm, rng):
+        for k in _order(recipe, [k for k in group if spots[k] is None], problem.web_mm):
             if stopped():
                 return None
             piece = assignment.seats[k].piece
@@ -122,6 +169,10 @@ def once(
             canvas.put(piece, found)
             room = room_of([(piece, found)], margins)
             length, width = max(length, room[2]), max(width, room[3])
+    size = (length, width, elevation.height_mm)
+    if worth is not None and score_of(problem, size).hopeless(worth):
+        return arrange(problem, assignment, [spot for spot in spots if spot is not None])
+    for group in groups:
         placed = [(assignment.seats[k].piece, spots[k]) for k in group]
         fixed = frozenset(j for j, k in enumerate(group) if problem.pins[k] is not None)
         tight = tighten(
@@ -140,13 +191,10 @@ def _load(assignment: Assignment, group: Sequence[int], web_mm: float) -> float:
     return sum(share(assignment.seats[k].piece, web_mm / 2).area_mm2 for k in group)
 
 
-def _order(
-    assignment: Assignment, group: list[int], web_mm: float, rng: random.Random | None
-) -> list[int]:
+def _order(recipe: Recipe, group: list[int], web_mm: float) -> list[int]:
     def size(k: int) -> float:
-        cell = cells(assignment.seats[k].piece, web_mm)[0]
-        noise = rng.uniform(0.6, 1.4) if rng else 1.0
-        return cell.length_mm * cell.width_mm * noise
+        cell = cells(recipe.assignment.seats[k].piece, web_mm)[0]
+        return cell.length_mm * cell.width_mm * recipe.pushes[k]
 
     sizes = {k: size(k) for k in group}
     return sorted(group, key=lambda k: (-sizes[k], k))

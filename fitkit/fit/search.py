@@ -193,7 +193,7 @@ def _at_once(problem: Problem) -> Layout | None:
 
     for assignment in candidates(problem, random.Random(0), most=3):
         layout = (
-            raster.once(problem, assignment, None)
+            raster.once(problem, raster.Recipe.plain(assignment))
             if any(problem.pins)
             else quick.lay_out(problem, assignment, count=3)
         )

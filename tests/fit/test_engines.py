@@ -122,7 +122,7 @@ def test_places_on_a_grid_hold(seed: int) -> None:
     """A layout made by trying places keeps the web, and it uses no more than boxes in a row."""
     problem = problem_of(small_kit(item_mm=12.0), objective="plan", pins={})
     (assignment,) = candidates(problem, random.Random(0), most=1)
-    layout = raster.once(problem, assignment, random.Random(seed))
+    layout = raster.once(problem, raster.Recipe.drawn(assignment, random.Random(seed)))
     assert layout is not None
     pieces = [seat.piece for seat in layout.assignment.seats]
     assert level_holds(list(zip(pieces, layout.spots, strict=True)), problem.payload.case.clearance)
