@@ -40,7 +40,7 @@ class CutSheet:
 
 @lru_cache(maxsize=128)
 def cut_contours(layer: Layer) -> tuple[Contour, ...]:
-    """The closed contours to cut, in plan coordinates [mm]: those inside before those around them."""
+    """The closed contours to cut, in plan coordinates [mm]; inner ones before those around."""
     rings: list[tuple[float, Contour]] = []
     for part in shapely.get_parts(layer.shape):
         for contour, ring in zip(contours_of(part), (*part.interiors, part.exterior), strict=True):
@@ -103,12 +103,16 @@ def facts(plan: Plan, layer: Layer) -> list[str]:
     """What a layer is, in lines for its notes."""
     view = ""
     if layer.half == "shallow":
-        view = "Seen from above with the case closed: turn the cut sheet over to lay it in the open half."
+        view = (
+            "Seen from above with the case closed: "
+            "turn the cut sheet over to lay it in the open half."
+        )
     material = "accent foam" if layer.material == "accent" else "foam"
     lines = [
         f"{plan.payload.title}",
         f"{layer.name}: {half_names(plan)[layer.half]}, layer {layer.index} from its floor",
-        f"{material} {size(layer.thickness_mm)} mm, heights {size(layer.z0_mm)} to {size(layer.z1_mm)} mm",
+        f"{material} {size(layer.thickness_mm)} mm, "
+        f"heights {size(layer.z0_mm)} to {size(layer.z1_mm)} mm",
         f"plan {plan_id(plan)}",
         view,
     ]

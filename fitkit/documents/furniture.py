@@ -168,11 +168,13 @@ def word_tag(x: float, y: float, verdict: Verdict, *, width_mm: float = 17.0) ->
     """OK, TIGHT, FAILS or UNKNOWN in its frame, the lower left corner at (x, y)."""
     role = ROLES[verdict]
     filled = verdict == "fails"
+    words: Role = "white" if filled else role
+    dash = () if verdict in ("ok", "fails") else DASHES[verdict]
     corner = 2.1 if verdict in ("ok", "tight") else 0.0
     return [
         Path((box(x, y, x + width_mm, y + 4.3, corner_mm=corner),),
-             Style(role, 0.35, () if verdict in ("ok", "fails") else DASHES[verdict], role if filled else None)),
-        Text(x + width_mm / 2, y + 1.25, verdict.upper(), 2.5, "middle", True, "white" if filled else role),
+             Style(role, 0.35, dash, role if filled else None)),
+        Text(x + width_mm / 2, y + 1.25, verdict.upper(), 2.5, "middle", True, words),
     ]  # fmt: skip
 
 

@@ -89,12 +89,13 @@ def _values(
         "figures": _figures(plan),
         "misses": plan.fit.misses,
         "interrupted": plan.fit.interrupted,
-        "views": [(name, sheet.title.split(": ", 1)[-1], drawn(name, sheet)) for name, sheet in views],
+        "views": [(name, sheet.title.split(": ", 1)[-1], drawn(name, sheet))
+                  for name, sheet in views],
         "layers_drawing": drawn("layers", layers),
         "layers": [
             (la.name, halves[la.half], la.index, size(la.thickness_mm), la.material,
              f"{size(la.z0_mm)}–{size(la.z1_mm)}",
-             ", ".join(label_of(plan, item, copy) for item, copy in pockets_of(la)) or what_is_cut(la))
+             ", ".join(label_of(plan, *key) for key in pockets_of(la)) or what_is_cut(la))
             for la in plan.foam.layers
         ],
         "foam_notes": plan.foam.notes,
@@ -105,7 +106,8 @@ def _values(
         "centre": sizes(plan.mass.centre_mm).replace(" × ", ", "),
         "unweighed": [*plan.mass.unknown, *plan.mass.left_out],
         "sheets": [
-            (u.material, size(u.thickness_mm), u.pieces, f"{u.area_mm2 / 1e6:.3f}") for u in plan.foam.sheets
+            (u.material, size(u.thickness_mm), u.pieces, f"{u.area_mm2 / 1e6:.3f}")
+            for u in plan.foam.sheets
         ],
         "piece": sizes(plan.fit.interior.size_mm[:2]),
         "assumptions": plan.payload.assumptions,

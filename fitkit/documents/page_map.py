@@ -16,14 +16,15 @@ CELL_GAP_MM = 7.0
 STEPS = (
     "Print every page at actual size (100 %): switch off “fit to page” and “shrink”.",
     "Measure both 100 mm lines on every page. Reject the print if one is off by more than 0.5 mm.",
-    "Lay pages that join so that their cross-hairs lie on each other, and tape them. They overlap by 10 mm.",
-    "Fix the template to its sheet of foam, check its outer size with a rule, then cut along the solid lines: "
-    "inner lines first, the outer edge last.",
+    "Lay pages that join so that their cross-hairs lie on each other, and tape them. They overlap "
+    "by 10 mm.",
+    "Fix the template to its sheet of foam, check its outer size with a rule, then cut along the "
+    "solid lines: inner lines first, the outer edge last.",
 )
 
 ROUTER = (
-    "Router: hold the sheet down all round, keep your hands away from the tool, wear eye protection and "
-    "a dust mask, and use extraction."
+    "Router: hold the sheet down all round, keep your hands away from the tool, wear eye "
+    "protection and a dust mask, and use extraction."
 )
 """Common practice, no source."""
 

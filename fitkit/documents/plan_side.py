@@ -30,7 +30,7 @@ from fitkit.plan import Plan
 
 @frozen
 class Keyed:
-    """An item that a drawing names by a number: which item and copy, its label and size in words."""
+    """An item that a drawing names by a number: item and copy, its label and size in words."""
 
     number: int
     item: str
@@ -75,7 +75,7 @@ def side_column(
 def finding_lines(
     plan: Plan, labels: Sequence[str], left: float, top: float, right: float
 ) -> list[Mark]:
-    """Findings about these items that want something done, worst first, as many as there is room for."""
+    """Findings about these items that want something done, worst first, as many as have room."""
     wanted = [
         finding
         for verdict in ("fails", "tight", "unknown")
@@ -180,8 +180,9 @@ def _legend(
     def patch() -> tuple[Contour, ...]:
         return (box(left, y - 1.7, left + 14.5, y + 1.7),)
 
-    marks += [Path(patch(), Style("ink", 0.35, fill="paper")),
-              Path((box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),), Style("quiet", 0.18, MEASURED, "white"))]  # fmt: skip
+    within = (box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),)
+    marks.append(Path(patch(), Style("ink", 0.35, fill="paper")))
+    marks.append(Path(within, Style("quiet", 0.18, MEASURED, "white")))
     line("pocket, with the item as measured")
     marks += [
         Path(patch(), Style(None, fill="foam")),

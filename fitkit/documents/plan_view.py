@@ -120,7 +120,8 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
         plan, [one.label for one in view.placed], LEFT_MM - 13.0, foot, column[0] - 6.0
     )
     marks += title_block(plan, width_mm=paper[0], number=number, total=total, scale=frame.scale)
-    title = f"{plan.payload.title}: {_what(plan, view)}; interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
+    room = f"interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
+    title = f"{plan.payload.title}: {_what(plan, view)}; {room}"
     return Sheet(*paper, title, tuple(marks))
 
 

@@ -19,8 +19,8 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.geometry.arcs import Vertex, bulged_rings
 
 Role = Literal[
-    "ink", "quiet", "paper", "white", "foam", "ok", "tight", "fails", "unknown", "connector", "zone",
-    "cut", "mark", "note",
+    "ink", "quiet", "paper", "white", "foam", "ok", "tight", "fails", "unknown", "connector",
+    "zone", "cut", "mark", "note",
 ]  # fmt: skip
 HatchKind = Literal["wall", "foam", "connector", "cable", "vent", "hand"]
 Anchor = Literal["start", "middle", "end"]

@@ -24,7 +24,7 @@ class Spot:
 
 @lru_cache(maxsize=4096)
 def middle_of(shape: BaseGeometry) -> tuple[float, float, float]:
-    """The point deepest inside a shape, and how deep it lies [mm]; its middle if that is as deep."""
+    """The point deepest inside a shape, and how deep [mm]; its middle if that is as deep."""
     largest = max(shapely.get_parts(shape), key=lambda part: part.area)
     middle = largest.centroid
     line = shapely.maximum_inscribed_circle(largest, tolerance=max(0.5, largest.length / 400))

@@ -84,7 +84,8 @@ def layers_table(plan: Plan) -> Table:
     """The cut list: one row per layer."""
     head = (
         "layer", "half", "number from its floor", "material", "thickness (mm)", "from height (mm)",
-        "to height (mm)", "length (mm)", "width (mm)", "pockets", "items", "foam left (cm2)", "drawing",
+        "to height (mm)", "length (mm)", "width (mm)", "pockets", "items", "foam left (cm2)",
+        "drawing",
     )  # fmt: skip
     rows: list[tuple[Cell, ...]] = []
     names = half_names(plan)

@@ -225,14 +225,16 @@ def _check_lines(grid: Grid) -> list[Mark]:
     """A line of 100 mm level in the foot and one upright at the right."""
     left, low = grid.low_mm
     right = left + grid.window_mm[0]
+    top = low + CHECK_MM
+    words = "100 mm: measure before cutting"
     y = MARGIN_MM + 6.0
     x0 = right - CHECK_MM
     x = grid.paper_mm[0] - MARGIN_MM - 2.5
     return [
         Path((polyline([(x0, y), (right, y)]), polyline([(x0, y - 1.5), (x0, y + 1.5)]),
               polyline([(right, y - 1.5), (right, y + 1.5)])), Style("ink", 0.25)),
-        Text(x0 + CHECK_MM / 2, y + 1.6, "100 mm: measure before cutting", 2.5, "middle"),
-        Path((polyline([(x, low), (x, low + CHECK_MM)]), polyline([(x - 1.5, low), (x + 1.5, low)]),
-              polyline([(x - 1.5, low + CHECK_MM), (x + 1.5, low + CHECK_MM)])), Style("ink", 0.25)),
-        Text(x - 1.6, low + CHECK_MM / 2, "100 mm: measure before cutting", 2.5, "middle", turn_deg=90.0),
+        Text(x0 + CHECK_MM / 2, y + 1.6, words, 2.5, "middle"),
+        Path((polyline([(x, low), (x, top)]), polyline([(x - 1.5, low), (x + 1.5, low)]),
+              polyline([(x - 1.5, top), (x + 1.5, top)])), Style("ink", 0.25)),
+        Text(x - 1.6, low + CHECK_MM / 2, words, 2.5, "middle", turn_deg=90.0),
     ]  # fmt: skip

@@ -35,7 +35,7 @@ Points = NDArray[np.float64]
 
 
 def bulged_rings(shape: Polygon) -> list[list[Vertex]]:
-    """The rings of a polygon as bulged rings: the outer one first, counter-clockwise; holes clockwise.
+    """The rings of a polygon as bulged rings: the outer one, counter-clockwise, then holes.
 
     >>> from fitkit.geometry.shapes import circle
     >>> [[round(v, 2) + 0.0 for v in vertex] for vertex in bulged_rings(circle(28.0))[0]]
@@ -188,7 +188,7 @@ def _whole_circle(points: Points) -> list[Vertex] | None:
 
 
 def _longest(closed: Points, turns: Points, lengths: Points, at: int) -> tuple[int, float]:
-    """The end of the longest arc that starts at vertex ``at``, and its bulge; else the next vertex."""
+    """The end of the longest arc from vertex ``at``, and its bulge; else the next vertex and 0."""
     count = len(closed) - 1
     most = _most(turns, lengths, at)
     best, best_bulge = at + 1, 0.0

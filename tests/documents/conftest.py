@@ -1,4 +1,4 @@
-"""A plan made by hand, so that documents are tested without a search: the Tideline shore station."""
+"""A plan made by hand, so that documents are tested without a search."""
 
 from __future__ import annotations
 
@@ -16,25 +16,31 @@ from fitkit.plan import Choices, Mass, MassPart, Plan
 
 
 def body(*sections: tuple[Polygon, float, float]) -> Body:
+    """A body of sections."""
     return Body(tuple(Section(*section) for section in sections))
 
 
 def stadium(length: float, width: float) -> Polygon:
+    """A bar with round ends."""
     return rectangle(length, width, corner_mm=width / 2)
 
 
 def d_shape() -> Polygon:
+    """A bar with one round end."""
     blunt = shapely.box(0, 0, 100, 74)
     return Polygon(shapely.union_all([blunt, stadium(170, 74)]).exterior)
 
 
 ITEMS = (
-    Item("recorder", body((rectangle(212, 148, corner_mm=6), 0, 44), (circle(14, at=(40, 110)), 44, 58)),
+    Item("recorder",
+         body((rectangle(212, 148, corner_mm=6), 0, 44), (circle(14, at=(40, 110)), 44, 58)),
          mass_kg=1.4, uncertainty_mm=0.5,
-         zones=(Zone("connector", "front", (120, 22), (40, 16), 24), Zone("cable", "right", (40, 22), (60, 12), 26))),
+         zones=(Zone("connector", "front", (120, 22), (40, 16), 24),
+                Zone("cable", "right", (40, 22), (60, 12), 26))),
     Item("calibrator", body((stadium(186, 64), 0, 52)), mass_kg=0.9,
          zones=(Zone("hand", "front", (60, 20), (50, 20), 20),)),
-    Item("hydrophone box", body((rectangle(128, 83, corner_mm=6), 0, 60)), mass_kg=0.8, uncertainty_mm=0.5),
+    Item("hydrophone box", body((rectangle(128, 83, corner_mm=6), 0, 60)),
+         mass_kg=0.8, uncertainty_mm=0.5),
     Item("probe", body((d_shape(), 0, 40)), mass_kg=0.45, uncertainty_mm=0.5),
     Item("float", body((circle(33, at=(33, 33)), 0, 50)), count=2, mass_kg=0.12),
     Item("field screen", body((rectangle(320, 210, corner_mm=4), 0, 34)), mass_kg=2.1,
@@ -54,6 +60,7 @@ def placement(
     tier: int = 1,
     turn: float = 0.0,
 ) -> Placement:
+    """One copy in its place."""
     up = "bottom" if half == "shallow" else "top"
     return Placement(item, copy, half, tier, up, turn, x, y, z)  # type: ignore[arg-type]  # a face
 
@@ -123,6 +130,7 @@ def layers_for(payload: Payload, interior: Interior) -> tuple[Layer, ...]:
 
 
 def demo_plan() -> Plan:
+    """Six items in the deep half, six in the shallow one, seven layers."""
     payload = Payload(
         "Tideline shore station",
         ITEMS,

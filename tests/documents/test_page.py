@@ -21,23 +21,28 @@ class Reader(HTMLParser):
     """Collects texts, tags and their attributes, and checks that tags are closed in order."""
 
     def __init__(self) -> None:
+        """Nothing read yet."""
         super().__init__()
         self.open: list[str] = []
         self.tags: list[tuple[str, dict[str, str | None]]] = []
         self.texts: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """A tag opens."""
         self.tags.append((tag, dict(attrs)))
         if tag not in VOID:
             self.open.append(tag)
 
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """A tag that has no end."""
         self.tags.append((tag, dict(attrs)))
 
     def handle_endtag(self, tag: str) -> None:
+        """A tag closes: the last that was opened."""
         assert self.open.pop() == tag
 
     def handle_data(self, data: str) -> None:
+        """Text between tags."""
         if not self.open or self.open[-1] not in ("style", "script"):
             self.texts.append(data)
 
@@ -49,8 +54,9 @@ def html(plan: Plan) -> str:
     sheets = [
         (v.name, view_sheet(plan, v, number=k, total=3)) for k, v in enumerate(views, start=1)
     ]
-    return page(plan, views=sheets, layers=layers_sheet(plan, number=3, total=3), exploded=PICTURE, why="",
-                names=["foam/deep-01.dxf", "lists/items.csv", "index.html", "plan.json"])  # fmt: skip
+    names = ["foam/deep-01.dxf", "lists/items.csv", "index.html", "plan.json"]
+    layers = layers_sheet(plan, number=3, total=3)
+    return page(plan, views=sheets, layers=layers, exploded=PICTURE, why="", names=names)
 
 
 @pytest.fixture(scope="module")
@@ -116,7 +122,7 @@ def test_drawings_follow_the_theme(html: str, read: Reader) -> None:
 
 
 def test_assumptions_cautions_and_files_are_listed(plan: Plan, read: Reader) -> None:
-    """Each assumption as a sentence, the caution for blades and lifting, and every file as a link."""
+    """Each assumption as a sentence, the caution for blades and lifting, every file as a link."""
     text = " ".join(" ".join(read.texts).split())
     assert all(sentence in text for sentence in plan.payload.assumptions)
     assert "cut away from your hands" in text

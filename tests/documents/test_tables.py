@@ -16,6 +16,7 @@ from fitkit.plan import Plan
 
 
 def rows(data: bytes) -> list[dict[str, str]]:
+    """The rows of a list by its headers."""
     return list(csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline="")))
 
 

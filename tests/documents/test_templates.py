@@ -88,8 +88,10 @@ def test_every_page_says_where_it_belongs(plan: Plan, printed: bytes) -> None:
     total = len(texts)
     for number, text in enumerate(texts[1:], start=2):
         assert f"page {number} of {total}" in text
-        assert "row " in text and "column " in text
-    assert "join A2" in texts[1] and "join B1" in texts[1]
+        assert "row " in text
+        assert "column " in text
+    assert "join A2" in texts[1]
+    assert "join B1" in texts[1]
 
 
 def test_the_map_comes_first_and_says_what_to_do(printed: bytes) -> None:
@@ -115,14 +117,14 @@ def test_hot_wire_has_its_own_caution(plan: Plan) -> None:
 
 
 def test_layers_cut_alike_share_one_template(plan: Plan) -> None:
-    """deep-02 to deep-04 are alike: one set of pages, named after all three; deep-01 is plain: none."""
+    """deep-02 to deep-04 are alike: one set of pages, named after them; deep-01 is plain: none."""
     titles = [sheet.title for sheet in template_sheets(plan)]
     assert any(title.startswith("deep-02, deep-03, deep-04") for title in titles)
     assert not any("deep-01" in title for title in titles)
 
 
 def test_tiles_show_the_whole_drawing(plan: Plan) -> None:
-    """The windows of a template's pages cover its drawing without a gap, each at the right place."""
+    """The windows of a template's pages cover its drawing without a gap, each in its place."""
     groups: dict[str, list[Inset]] = {}
     for sheet in template_sheets(plan)[1:]:
         (inset,) = (mark for mark in sheet.marks if isinstance(mark, Inset))
@@ -143,7 +145,7 @@ def test_tiles_show_the_whole_drawing(plan: Plan) -> None:
 
 
 def test_a_cut_line_stands_where_the_plan_has_it(plan: Plan, printed: bytes) -> None:
-    """On page 2 the sheet's left edge is 6 mm into the window, the recorder's pocket 20 mm further."""
+    """On page 2 the sheet's left edge is 6 mm into the window, the recorder's pocket 20 more."""
     ink = dark(printed, 1)
     # window starts at 10 mm; the foam's edge is 6 mm inside; the pocket's left side at x = 20
     columns = ink[750:1200].mean(axis=0) > 0.95  # a stretch clear of notch and corners

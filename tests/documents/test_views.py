@@ -23,6 +23,7 @@ from fitkit.plan import Plan
 
 
 def drawings(plan: Plan) -> list[tuple[View, Sheet]]:
+    """Every view with its drawing."""
     views = views_of(plan)
     return [
         (v, view_sheet(plan, v, number=k, total=len(views))) for k, v in enumerate(views, start=1)
@@ -83,7 +84,7 @@ def test_gaps_on_the_drawing_are_those_of_the_outlines(plan: Plan) -> None:
 
 
 def test_a_gap_that_fails_is_shown_with_its_limit(plan: Plan) -> None:
-    """An item 8 mm from its neighbour where 15 is asked stands in a filled tag with both numbers."""
+    """An item 8 mm from its neighbour where 15 is asked stands in a filled tag with both."""
     moved = [evolve(p, x_mm=p.x_mm - 7.6) if p.item == "probe" else p for p in plan.fit.placements]
     close = evolve(plan, fit=evolve(plan.fit, placements=tuple(moved)))
     tags = [m for m in drawings(close)[0][1].marks if isinstance(m, Text) and m.text == "8 < 15"]
@@ -162,7 +163,7 @@ def test_widths_of_texts_agree_with_an_independent_reader(bold: bool) -> None:
 
 
 def test_pictures_and_drawings_come_out_the_same_twice(plan: Plan) -> None:
-    """PNG and SVG of one drawing are equal byte for byte; the PNG has 160 dots per inch of paper."""
+    """PNG and SVG of one drawing are equal byte for byte; the PNG has 160 dots per inch."""
     _, sheet = drawings(plan)[0]
     data = png(sheet)
     assert data == png(drawings(plan)[0][1])

@@ -28,7 +28,7 @@ def apart_mm(shape: Polygon) -> float:
 
 @given(radius=radii, x=st.floats(-500, 500), y=st.floats(-500, 500))
 def test_a_circle_is_two_half_circles_of_its_radius(radius: float, x: float, y: float) -> None:
-    """A drawn circle comes back as two arcs of bulge 1 with its centre and radius within 0.005 mm."""
+    """A drawn circle comes back as two arcs of bulge 1 with centre and radius within 0.005 mm."""
     (x0, y0, b0), (x1, y1, b1) = bulged_rings(circle(radius, at=(x, y)))[0]
     assert b0 == b1 == 1.0
     assert math.hypot((x0 + x1) / 2 - x, (y0 + y1) / 2 - y) < 1e-6
@@ -100,7 +100,7 @@ def test_a_straight_run_of_many_points_stays_straight() -> None:
 def test_pockets_with_notches_and_holes_stay_within_a_hundredth(
     width: float, depth: float, turn: float, bite: float, along: float, hole: float
 ) -> None:
-    """Grown, turned, bitten outlines with holes: each curve is within 0.01 mm of its ring, both ways."""
+    """Grown, turned, bitten outlines with holes: each curve is within 0.01 mm of its ring."""
     shape = grow(moved(rectangle(width, depth, corner_mm=4.0), turn_deg=turn), 1.5)
     centre = shape.centroid
     shape = shape.union(moved(circle(bite, at=(width * along, 0.0)), turn_deg=turn))

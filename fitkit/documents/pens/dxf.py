@@ -84,7 +84,7 @@ def _polyline(
 
 @contextmanager
 def _pinned() -> Iterator[None]:
-    """Dates and identifiers in the file's head are fixed; R12's lack of units is known and noted."""
+    """Dates and identifiers in the file's head are fixed; R12's lack of units is known."""
     import ezdxf
 
     logger = logging.getLogger("ezdxf")

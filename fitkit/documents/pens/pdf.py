@@ -33,7 +33,7 @@ def pdf(
     subject: str = "",
     colours: Mapping[Role, str] = LIGHT,
 ) -> bytes:
-    """Sheets as the pages of one PDF, each at its own size, 1:1; it asks not to be scaled in print."""
+    """Sheets as the pages of one PDF, each at its own size, 1:1; asks for no scaling in print."""
     from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 

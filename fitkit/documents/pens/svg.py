@@ -33,8 +33,9 @@ def svg(
     """The sheet as an SVG text.
 
     ``colours`` says how roles look (``var(--ink)`` works too), ``ids`` starts the names of its
-    definitions, so that several drawings share one page. ``inline`` leaves out the XML head and lets
-    the page size it; ``ground`` paints the paper; ``note`` is a sentence for those who open the file.
+    definitions, so that several drawings share one page. ``inline`` leaves out the XML head and
+    lets the page size it; ``ground`` paints the paper; ``note`` is a sentence for those who open
+    the file.
     """
     pen = _Pen(sheet.height_mm, colours, ids)
     body = pen.marks(sheet)
