@@ -125,7 +125,7 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
 
     total = len(pairs)
     if names := without("mass"):
-        yield f"Mass, not given for {_names(names, total)}: the total leaves it out; weigh it."
+        yield f"Mass, not given for {_names(names, total)}: left out of the total until weighed."
     silent = [text for key, text in _SILENT.items() if without(key)]
     if silent:
         yield f"Items, where the sheet is silent: {'; '.join(silent)} (assumption)."
