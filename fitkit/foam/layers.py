@@ -197,6 +197,11 @@ def _notes(layers: list[Layer], without: list[str], method: Method) -> list[str]
             f"no room for a finger notch: {', '.join(sorted(without))}; lay a lifting ribbon under "
             "each, or widen the item clearance"
         )
+    if any(cut.kind == "relief" for layer in layers for cut in layer.cutouts):
+        notes.append(
+            f"reliefs are {RELIEF_MM:g} mm wider than the item each side (assumption), for a lid "
+            "that lifts straight off; under a hinged lid ease their edges away from the hinge"
+        )
     for layer in layers:
         loose = len(polygons(layer.shape)) - 1
         if loose > 0:

@@ -18,7 +18,7 @@ from fitkit.geometry.shapes import circle
 from fitkit.payload.model import CaseWishes, Clearance, FoamWishes
 from foam_kits import Kit, block, kit_of, kits, plain
 
-CALM = settings(deadline=None, max_examples=30, suppress_health_check=list(HealthCheck))
+CALM = settings(deadline=None, max_examples=10, suppress_health_check=list(HealthCheck))
 HAIR_MM2 = 0.02
 
 

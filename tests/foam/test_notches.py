@@ -102,7 +102,7 @@ def test_round_item_keeps_no_sliver() -> None:
     assert foam.webs == ()
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
+@settings(deadline=None, max_examples=10, suppress_health_check=list(HealthCheck))
 @given(kits())
 def test_notches_keep_their_webs(kit: Kit) -> None:
     """No notch comes close to another item's cut-out or the edge, and each joins its pocket."""

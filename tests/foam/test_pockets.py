@@ -20,7 +20,7 @@ ROUTER = method_for(FoamWishes(cutting="router", tool_mm=6.0))
 METHODS = (KNIFE, ROUTER, method_for(FoamWishes(cutting="hot wire")))
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(
     outlines(),
     st.sampled_from(METHODS),
@@ -37,7 +37,7 @@ def test_pocket_covers_the_item_with_its_allowance(
     assert asked.difference(cut).area < 0.01
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(outlines(), st.sampled_from((ROUTER, METHODS[2])), st.sampled_from((0.0, 33.0)))
 def test_tool_sweeps_the_pocket(outline: shapely.Polygon, method: Method, turn: float) -> None:
     """Opening the pocket by the tool's radius loses nothing but hairs of 0.03 mm."""

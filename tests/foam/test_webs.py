@@ -108,7 +108,7 @@ def brute(layer: Layer, kit: Kit, label: dict[tuple[str, int], str]) -> set[tupl
     return pairs
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
+@settings(deadline=None, max_examples=10, suppress_health_check=list(HealthCheck))
 @given(kits())
 def test_no_thin_web_goes_unreported(kit: Kit) -> None:
     """Plain distances find no pair with too little foam that is not in the report; nor more."""
@@ -121,7 +121,7 @@ def test_no_thin_web_goes_unreported(kit: Kit) -> None:
         assert brute(layer, kit, label) <= told, layer.name
 
 
-@settings(deadline=None, max_examples=25, suppress_health_check=list(HealthCheck))
+@settings(deadline=None, max_examples=10, suppress_health_check=list(HealthCheck))
 @given(kits())
 def test_layer_without_webs_survives_opening(kit: Kit) -> None:
     """A disc as wide as the method's narrowest web sweeps a layer that reports no web."""
