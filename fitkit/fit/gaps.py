@@ -10,6 +10,7 @@ A gap is judged against the clearance that the builder asked for:
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -299,14 +300,17 @@ def _shared(one: Placed, other: Placed) -> list[BaseGeometry]:
 def _near(payload: Payload, one: Placed, other: Placed) -> bool:
     """Could the two be too close? A look at their boxes, zones included."""
     keep = payload.case.clearance.item_mm
-    boxes = []
-    for placed in (one, other):
-        shapes = [placed.solid.silhouette, *(room.outline for room in placed.solid.rooms)]
-        boxes.append(shapely.total_bounds(np.array(shapes, dtype=object)))
-    a, b = boxes
-    return bool(
-        a[0] - keep < b[2] and b[0] - keep < a[2] and a[1] - keep < b[3] and b[1] - keep < a[3]
-    )
+    a, b = _box_of(one), _box_of(other)
+    return a[0] - keep < b[2] and b[0] - keep < a[2] and a[1] - keep < b[3] and b[1] - keep < a[3]
+
+
+@lru_cache(maxsize=4096)
+def _box_of(placed: Placed) -> tuple[float, float, float, float]:
+    """The box of body and zones, seen from above."""
+    boxes = [placed.solid.silhouette.bounds]
+    boxes += [room.outline.bounds for room in placed.solid.rooms]
+    x0, y0, x1, y1 = zip(*boxes, strict=True)
+    return (min(x0), min(y0), max(x1), max(y1))
 
 
 def _in_the_way(guest: Placed, owner: Placed, room: Room) -> bool:

@@ -122,8 +122,8 @@ def following_box(
 
     It is the interior at the closing plane: where walls lean, items near a floor ask for more,
     and an item that would reach into a rounded corner moves that corner's two sides out evenly.
-    Zones must be inside, without clearance. The rectangle is in the placements' own coordinates; :func:`settled` makes its
-    corner the origin. ValueError without placements.
+    Zones must be inside, without clearance. The rectangle is in the placements' own
+    coordinates; :func:`settled` makes its corner the origin. ValueError without placements.
     """
     if not placements:
         raise ValueError("a box needs at least one placement to follow")

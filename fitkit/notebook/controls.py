@@ -168,6 +168,7 @@ class Bench:
         else:
             self.state = state
             self.place.place = place_of(state)
+            self._set_texts()
 
     def _on_act(self, act: dict[str, Any]) -> None:
         """An item was chosen or pinned on the board."""
@@ -218,7 +219,7 @@ class Bench:
         self.heading.value = (
             f'<h2 class="fk-title">{_text(kit)}</h2><p class="fk-sub">'
             f"{_text(self.board.scene['title'])}, seen from above with the case closed · sizes in mm"
-            " · drag an item, or use the arrow keys (1 mm, Shift 10)</p>"
+            " · drag, or use the arrow keys (Shift: 10 mm)</p>"
         )
         self.summary.value = summary_html(
             self.plan, interior=state.dropped().interior, by_hand=state.by_hand

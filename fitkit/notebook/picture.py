@@ -142,7 +142,9 @@ def _failing(gaps: tuple[Gap, ...]) -> dict[str, str]:
     """For each item that is too close to another, what the board writes on it."""
     marks: dict[str, str] = {}
     for gap in sorted(gaps, key=lambda gap: gap.gap_mm, reverse=True):
-        text = "too close" if not gap.overlaps else "overlaps" if gap.kind == "item" else "in a zone"
+        text = (
+            "too close" if not gap.overlaps else "overlaps" if gap.kind == "item" else "in a zone"
+        )
         for end in (gap.left, gap.right):
             if not isinstance(end, str):
                 marks[name_of(end)] = text

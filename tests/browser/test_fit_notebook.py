@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from lab_server import FLAGS, ROOT, chromium, served
 
 pytestmark = pytest.mark.browser
@@ -60,15 +61,18 @@ def page(folder: Path, tmp_path_factory) -> Iterator[Any]:
 
 
 def number(page: Any, name: str) -> float:
+    """A size that stands on the board [mm]."""
     text = page.locator(f'svg.fk-board [data-size="{name}"]').first.text_content()
     return float(text.split()[0])
 
 
 def outline(page: Any, item: str) -> str:
+    """The path of an item's outline."""
     return page.locator(f'[data-item="{item}"] .fk-body').get_attribute("d")
 
 
 def middle(page: Any, item: str) -> tuple[float, float]:
+    """Where the middle of an item is on the screen."""
     page.locator("svg.fk-board").first.scroll_into_view_if_needed()
     box = page.locator(f'[data-item="{item}"] .fk-body').bounding_box()
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -82,6 +86,7 @@ def settled(page: Any) -> None:
 
 
 def chosen(page: Any, item: str) -> None:
+    """Choose an item as the Tab key would."""
     page.locator(f'[data-item="{item}"]').focus()
     settled(page)
 

@@ -22,6 +22,7 @@ BOX = following_box(PAYLOAD, hand_plan.plan().fit.interior, LAID)
 
 
 def gap_between(placements, key, other):
+    """The gap between two bodies, whoever stands between them."""
     gaps = gaps_of(PAYLOAD, placements, key, box=BOX, most=50)
     return next(gap for gap in gaps if gap.right == other and gap.kind != "zone")
 

@@ -29,6 +29,7 @@ FLOAT, RECORDER = ("float", 1), ("recorder", 1)
 
 
 def wall_faults(interior: Interior, placements) -> list[str]:
+    """What the independent layout check says of the walls."""
     found = violations(PAYLOAD, interior=interior, placements=placements)
     return [str(one) for one in found if one.kind in ("wall", "inside")]
 

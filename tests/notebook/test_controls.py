@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 
-import hand_plan
 import pytest
 from attrs import evolve
 
 import fitkit.notebook.controls as controls
+import hand_plan
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.move import find, key_of
 from fitkit.notebook.controls import Bench
@@ -19,10 +19,12 @@ CALIBRATOR = ("calibrator", 1)
 
 @pytest.fixture
 def bench(tmp_path) -> Bench:
+    """A bench with the plan laid out by hand."""
     return Bench(hand_plan.plan(), budget_s=1.0, folder=tmp_path / "out")
 
 
 def drag(bench: Bench, **move) -> None:
+    """Say what the board's script says when the calibrator is dragged."""
     bench.board.move = {"n": bench.board.move.get("n", 0) + 1, "id": "calibrator/1", **move}
 
 

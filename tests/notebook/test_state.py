@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 
-import hand_plan
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import hand_plan
 from fitkit.fit.elevation import Level
 from fitkit.fit.move import key_of
 from fitkit.notebook.picture import answer, key_from, name_of, place_of, scene

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import hand_plan
 import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import hand_plan
 from fitkit.fit.place import place_all
 from fitkit.foam.exploded import Part, exploded_parts
 from fitkit.geometry.shapes import circle, rectangle
@@ -16,6 +16,7 @@ PLAN = hand_plan.plan()
 
 
 def parts() -> tuple[Part, ...]:
+    """The parts of the plan laid out by hand."""
     placed = place_all(PLAN.payload, PLAN.fit.placements)
     return exploded_parts(PLAN.foam, PLAN.fit.interior, placed, outside_mm=PLAN.outside_mm)
 

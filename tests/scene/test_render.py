@@ -5,10 +5,10 @@ from __future__ import annotations
 import io
 import sys
 
-import hand_plan
 import pytest
 
 import fitkit.scene.render as render
+import hand_plan
 from fitkit.documents.exploded_view import exploded_sheet
 from fitkit.documents.pens.svg import svg
 from fitkit.scene import exploded_picture, notebook_html, render_exploded
