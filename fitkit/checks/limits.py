@@ -2,41 +2,39 @@
 
 from __future__ import annotations
 
-import math
-
 from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_most, unknown
 from fitkit.checks.stages import Stages
+from fitkit.payload.limits import sides_of
 from fitkit.payload.walls import least_depth_mm
 
 SHEET = "your sheet: case.limits"
 
 
 def outside_limits(stages: Stages) -> tuple[Finding, ...]:
-    """Outside sizes against the limits, the longest side against the largest; the linear sum."""
+    """Outside length, width and height against their limits; the linear sum."""
     limits = stages.payload.case.limits
     found = []
-    sizes = sorted(stages.outside_mm, reverse=True)
-    largest = sorted(
-        (math.inf if limit is None else limit for limit in limits.outside_mm), reverse=True
-    )
-    for name, size, limit in zip(("longest", "middle", "shortest"), sizes, largest, strict=True):
-        if math.isinf(limit):
+    for side in sides_of(stages.outside_mm, limits=limits):
+        if side.limit_mm is None:
             continue
         found.append(
             at_most(
                 "outside size",
-                f"{name} side",
-                value=size,
-                limit=limit,
+                side.name,
+                value=side.size_mm,
+                limit=side.limit_mm,
                 unit="mm",
-                note=_by(size - limit, "The case is {} mm too long on its " + name + " side: "),
+                note=_by(
+                    side.size_mm - side.limit_mm,
+                    "The outside " + side.name + " is {} mm too much: ",
+                ),
                 source=SHEET,
                 caution="Latches, handles and feet stand out further and are not counted.",
             )
         )
     if limits.linear_mm is not None:
-        total = sum(sizes)
+        total = sum(stages.outside_mm)
         found.append(
             at_most(
                 "linear sum",

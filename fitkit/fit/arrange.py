@@ -12,6 +12,7 @@ from fitkit.fit.bounds import objective_value
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.pieces import Margins, Piece, Spot, level_holds, room_of, turned_outline
+from fitkit.payload.limits import sides_of
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import least_side_mm, outside_mm
 
@@ -63,15 +64,13 @@ def misses(payload: Payload, size_mm: tuple[float, float, float]) -> list[tuple[
     outside = outside_mm(size_mm, profile=payload.wall.profile)
     limits = payload.case.limits
     found: list[tuple[float, str]] = []
-    for name, value, limit in zip(
-        ("length", "width", "height"), outside, limits.outside_mm, strict=True
-    ):
-        if limit is not None and value > limit + 1e-6:
+    for side in sides_of(outside, limits=limits):
+        if side.limit_mm is not None and side.over_mm > 1e-6:
             found.append(
                 (
-                    value - limit,
-                    f"outside {name} is {value:.1f} mm, {value - limit:.1f} mm over the limit "
-                    f"of {limit:.1f} mm",
+                    side.over_mm,
+                    f"outside {side.name} is {side.size_mm:.1f} mm, {side.over_mm:.1f} mm over "
+                    f"the limit of {side.limit_mm:.1f} mm",
                 )
             )
     total = sum(outside)

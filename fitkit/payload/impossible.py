@@ -12,6 +12,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from fitkit.payload.limits import sides_of
 from fitkit.payload.model import Item, Payload
 from fitkit.payload.pose import posed
 from fitkit.payload.reading import Table
@@ -123,18 +124,18 @@ def _outside(payload: Payload, item: Item, table: Table) -> None:
     """The item's least box in each pose against the limits on the outside sizes."""
     limits, gaps = payload.case.limits, payload.case.clearance
     wall = 2 * build_up_mm(payload.wall.profile)
-    allowed = sorted(
-        (math.inf if side is None else side for side in limits.outside_mm), reverse=True
-    )
     best_over, best_linear = math.inf, math.inf
     best: tuple[float, float, float] = (0.0, 0.0, 0.0)
     for up in item.up:
         solid = posed(item, up)
         short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
         height = solid.height_mm + gaps.floor_mm + min(gaps.lid_mm, gaps.floor_mm)
-        sides = sorted((short + 2 * gaps.wall_mm, long + 2 * gaps.wall_mm, height), reverse=True)
-        outside = (sides[0] + wall, sides[1] + wall, sides[2] + wall)
-        over = max(side - limit for side, limit in zip(outside, allowed, strict=True))
+        outside = (
+            long + 2 * gaps.wall_mm + wall,
+            short + 2 * gaps.wall_mm + wall,
+            height + wall,
+        )
+        over = max(side.over_mm for side in sides_of(outside, limits=limits))
         if over < best_over:
             best_over, best = over, outside
         best_linear = min(best_linear, sum(outside))

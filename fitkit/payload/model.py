@@ -107,8 +107,9 @@ class Clearance:
 class Limits:
     """What the finished case may not exceed; None is free.
 
-    ``outside_mm`` limits the sorted outside sizes: the longest side to the largest limit, and
-    so on. ``linear_mm`` limits the sum of the three outside sizes, ``mass_kg`` the whole case.
+    ``outside_mm`` limits length, width and height outside; length and width change places where
+    that helps (a case can be turned on the floor). ``linear_mm`` limits the sum of the three
+    outside sizes, ``mass_kg`` the whole case.
     """
 
     outside_mm: tuple[float | None, float | None, float | None] = (None, None, None)

@@ -25,20 +25,18 @@ def test_no_limit_no_finding() -> None:
     assert mass_limit(stages()) == ()
 
 
-def test_outside_limits_in_order_of_size() -> None:
-    """The longest side (220) meets the largest limit (210) whatever the order; 140 keeps 140."""
-    case = limited(outside_mm=(140.0, 210.0, None))
+def test_outside_limits() -> None:
+    """The longer side of the plan (220) meets the larger limit (210); the height keeps its own."""
+    case = limited(outside_mm=(None, 140.0, None))
     found = {one.subject: one for one in outside_limits(stages(case=case))}
-    # None is no limit, so it goes with the longest side: 220 is free, 140 <= 210, 140 <= 140
-    assert {name: one.verdict for name, one in found.items()} == {
-        "middle side": "ok",
-        "shortest side": "ok",
-    }
-    case = limited(outside_mm=(140.0, 210.0, 150.0))
+    # free goes with the longer side: 140 <= 140 is all that is left to judge
+    assert {name: one.verdict for name, one in found.items()} == {"width": "ok"}
+    case = limited(outside_mm=(140.0, 210.0, 130.0))
     found = {one.subject: one for one in outside_limits(stages(case=case))}
-    assert found["longest side"].verdict == "fails"
-    assert found["longest side"].margin == -10.0
-    assert "10.0 mm too long" in found["longest side"].note
+    assert found["length"].verdict == "fails"
+    assert found["length"].margin == -10.0
+    assert "length is 10.0 mm too much" in found["length"].note
+    assert found["height"].margin == -10.0
 
 
 def test_linear_sum() -> None:
