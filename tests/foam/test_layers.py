@@ -15,7 +15,7 @@ from fitkit.foam.cutting import method_for
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam, Layer
 from fitkit.geometry.shapes import circle
-from fitkit.payload.model import CaseWishes, Clearance, FoamWishes
+from fitkit.payload.model import Body, CaseWishes, Clearance, FoamWishes, Item, Section
 from foam_kits import Kit, block, kit_of, kits, plain
 
 CALM = settings(deadline=None, max_examples=10, suppress_health_check=list(HealthCheck))
@@ -288,3 +288,18 @@ def test_snug_island_and_loose_piece() -> None:
     assert sorted(round(p.area) for p in pieces)[0] == pytest.approx(np.pi * 15**2, rel=0.01)
     assert len(pieces) == 2
     assert any(top.name in note and "1 loose piece" in note for note in foam.notes)
+
+
+def test_wide_foot_under_a_narrow_neck_lifts_out() -> None:
+    """The pocket beside a narrow neck is as wide as the foot that must pass there."""
+    foot = Section(shapely.box(0, 0, 80, 60), 0.0, 20.0)
+    neck = Section(shapely.box(30, 20, 50, 40), 20.0, 60.0)
+    kit = kit_of(
+        Item("lamp", Body((foot, neck))), depths=(90.0, 30.0), at=((50, 50, 30.0),),
+        foam=FoamWishes(sheets_mm=(10.0, 20.0, 30.0)),
+    )  # fmt: skip
+    _, foam = lined(kit)
+    crossed = [la for la in foam.layers if la.half == "deep" and la.z1_mm > 30.0]
+    assert len(crossed) > 1
+    for layer in crossed:
+        assert void(layer).covers(shapely.box(50, 50, 130, 110))
