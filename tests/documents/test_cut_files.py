@@ -120,11 +120,8 @@ def _svg_arc(
         last -= 2 * math.pi
     real = math.hypot(a[0] - cx, a[1] - cy)
     steps = 300
-    return [
-        (cx + real * math.cos(first + (last - first) * k / steps),
-         cy + real * math.sin(first + (last - first) * k / steps))
-        for k in range(1, steps + 1)
-    ]  # fmt: skip
+    angles = [first + (last - first) * k / steps for k in range(1, steps)]
+    return [*((cx + real * math.cos(t), cy + real * math.sin(t)) for t in angles), b]
 
 
 def same(rings: list[LinearRing], shape: BaseGeometry) -> None:
