@@ -221,7 +221,7 @@ def _claims(
     for placed in place_all(payload, placements):
         for band in placed.solid.bands:
             xy = shapely.get_coordinates(band.shape)
-            yield xy, inset(band.z0_mm, band.z1_mm), 0.0
+            yield xy, inset(band.z0_mm, band.z1_mm), payload.case.clearance.wall_mm
         for room in placed.solid.rooms:
             xy = shapely.get_coordinates(room.outline)
             yield xy, inset(room.z0_mm, room.z1_mm), 0.0

@@ -218,7 +218,7 @@ class Bench:
         kit = state.payload.title
         self.heading.value = (
             f'<h2 class="fk-title">{_text(kit)}</h2><p class="fk-sub">'
-            f"{_text(self.board.scene['title'])}, seen from above with the case closed · sizes in mm"
+            f"{_text(self.board.scene['title'])}, seen from above, case closed · sizes in mm"
             " · drag, or use the arrow keys (Shift: 10 mm)</p>"
         )
         self.summary.value = summary_html(

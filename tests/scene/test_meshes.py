@@ -71,3 +71,14 @@ def test_items_hang_over_their_own_pockets() -> None:
         for item in (p for p in made if p.half == half and p.kind == "item"):
             assert item.z0_mm > top.z1_mm
             assert item.shape.intersection(top.shape).area == pytest.approx(0.0, abs=1e-6)
+
+
+def test_the_shallow_half_lies_turned_over_about_its_long_side() -> None:
+    """What is at the front of the closed case lies at the back of the opened shallow half."""
+    made = parts()
+    floor = next(p for p in made if p.name == "shallow floor").shape.bounds
+    pouch = next(p for p in made if p.name == "pouch").shape.bounds
+    # closed, the pouch is 60 mm from the front wall's inside and 130 mm from the back one's
+    assert pouch[0] == pytest.approx(60.0)
+    assert floor[3] - 10.0 - pouch[3] == pytest.approx(60.0)
+    assert pouch[1] - (floor[1] + 10.0) == pytest.approx(130.0)
