@@ -75,23 +75,30 @@ def name_inside(
     """
     x, y, _ = middle_of(shape)
     edges = [line.boundary for line in inner]
+    tall = (shape.bounds[3] - shape.bounds[1]) if inner else 0.0
     crossing: tuple[Polygon, list[Mark]] | None = None
     for lines, turn in _settings(name, fact):
-        area, marks = _block(x, y, lines, turn)
-        if not shape.covers(area.buffer(0.5)) or not board.free(area):
-            continue
-        if not any(edge.intersects(area) for edge in edges):
-            board.take(area)
-            return marks
-        crossing = crossing or (area, marks)
+        for lift in (0.0, -0.12, 0.12, -0.25, 0.25, -0.35, 0.35) if inner else (0.0,):
+            area, marks = _block(x, y + lift * tall, lines, turn)
+            if not shape.covers(area.buffer(0.5)) or not board.free(area):
+                continue
+            if not any(edge.intersects(area) for edge in edges):
+                board.take(area)
+                return marks
+            crossing = crossing or (area, marks)
     if crossing is None:
         return None
     board.take(crossing[0])
     return crossing[1]
 
 
-def name_beside(board: Board, shape: BaseGeometry, name: str) -> list[Mark] | None:
-    """The name in free foam near an item, with a leader to it; None if there is no room."""
+def name_beside(
+    board: Board, shape: BaseGeometry, name: str, *, clear: BaseGeometry
+) -> list[Mark] | None:
+    """The name in free foam near an item, with a leader to it; None if there is no room.
+
+    ``clear`` is the area inside the walls.
+    """
     x, y, _ = middle_of(shape)
     left, low, right, high = shape.bounds
     long = width_of(name, size_mm=LEAST_MM, bold=True)
@@ -101,7 +108,8 @@ def name_beside(board: Board, shape: BaseGeometry, name: str) -> list[Mark] | No
             a = math.radians(angle)
             cx, cy = x + away * reach_x * math.cos(a), y + away * reach_y * math.sin(a)
             area, marks = _block(cx, cy, [(name, LEAST_MM, True)], 0.0)
-            if not board.free(area.buffer(0.6)) or board.covered(area.buffer(0.6)) > 0:
+            room = area.buffer(0.6)
+            if not clear.covers(room) or not board.free(room) or board.covered(room) > 0:
                 continue
             end = shapely.shortest_line(area, Point(x, y))
             (x0, y0), (x1, y1) = shapely.get_coordinates(end)

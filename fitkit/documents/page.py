@@ -141,7 +141,12 @@ def _gap_words(plan: Plan) -> str:
 
 
 def _numbers(value: float | None, limit: float | None, unit: str) -> str:
-    """Value and limit in a few words; empty where neither is known."""
+    """Value and limit in a few words; empty where neither is known, or nothing is nothing."""
+    if value == 0 and limit == 0:
+        return ""
+    unit = unit.replace("mm2", "mm²").replace("m2", "m²")
+    if value == 1 and unit == "items":
+        unit = "item"
     shown = "" if value is None else f"{size(value, 2)} {unit}".strip()
     bound = "" if limit is None else f"limit {size(limit, 2)} {unit}".strip()
     return ", ".join(part for part in (shown, bound) if part)

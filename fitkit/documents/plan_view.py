@@ -109,7 +109,8 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     inside = frame.shape(_outside_box(plan))
     steps = {one: _steps(one, frame) for one in view.placed}
     board = Board(bodies, inside)  # type: ignore[arg-type]  # a box stays a polygon
-    names, keyed = _name_marks(view, bodies, steps, board)
+    clear = frame.shape(interior.outline_at(interior.closing_mm))
+    names, keyed = _name_marks(view, bodies, steps, board, clear)
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
     kinds = {room.kind for one in view.placed for room in one.solid.rooms}
@@ -280,7 +281,11 @@ def fact_of(one: Placed) -> str:
 
 
 def _name_marks(
-    view: View, bodies: list[BaseGeometry], steps: dict[Placed, list[BaseGeometry]], board: Board
+    view: View,
+    bodies: list[BaseGeometry],
+    steps: dict[Placed, list[BaseGeometry]],
+    board: Board,
+    clear: BaseGeometry,
 ) -> tuple[list[Mark], list[Keyed]]:
     """Names inside the items; where there is no room beside them, or as numbers with a key."""
     marks: list[Mark] = []
@@ -293,7 +298,7 @@ def _name_marks(
             marks += found
     beside: list[tuple[Placed, BaseGeometry]] = []
     for one, body in rest:
-        found = name_beside(board, body, one.label) if len(rest) <= 8 else None
+        found = name_beside(board, body, one.label, clear=clear) if len(rest) <= 8 else None
         if found is None:
             beside.append((one, body))
         else:

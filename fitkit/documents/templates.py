@@ -28,7 +28,7 @@ from fitkit.documents.tiles import MARGIN_MM, OVERLAP_MM, Grid, Paper, grid_for,
 from fitkit.foam.model import Layer
 from fitkit.plan import Plan
 
-AROUND_MM = 6.0
+AROUND_MM = 2.0
 CHECK_MM = 100.0
 
 

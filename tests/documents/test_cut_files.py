@@ -69,7 +69,7 @@ def points_of(vertices: list[tuple[float, float, float]]) -> list[tuple[float, f
 
 
 def svg_rings(text: str) -> list[LinearRing]:
-    """Contours of the group CUT_THRU, y still down; knows M, L, A and Z in absolute numbers only."""
+    """Contours of the group CUT_THRU, y still down; knows absolute M, L, A and Z only."""
     root = ET.fromstring(text.encode())
     space = "{http://www.w3.org/2000/svg}"
     assert not any("transform" in e.attrib for e in root.iter() if not e.tag.endswith("text"))
