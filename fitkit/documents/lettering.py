@@ -58,7 +58,7 @@ def cut_to(text: str, *, width_mm: float, size_mm: float, bold: bool = False) ->
     """``text``, or as much of it as fits into ``width_mm``, with an ellipsis.
 
     >>> cut_to("hydrophone box", width_mm=12.0, size_mm=3.0)
-    'hydrop…'
+    'hydro…'
     """
     if width_of(text, size_mm=size_mm, bold=bold) <= width_mm:
         return text
