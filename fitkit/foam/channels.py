@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.foam.cutting import Method
 from fitkit.foam.pockets import cuttable, polygons, tongues
 from fitkit.foam.view import SAME_MM, Stand
+from fitkit.geometry.shapes import moved
 
 JOIN_MM = 80.0
 """A zone farther from its item's pocket than this is not joined to it [mm] (assumption)."""
@@ -24,18 +25,44 @@ OVERLAP_MM = 1.0
 
 
 def channels(
-    stand: Stand, *, top_mm: float, own: BaseGeometry, method: Method
+    stand: Stand, *, top_mm: float, own: BaseGeometry, edge: Polygon, method: Method
 ) -> tuple[Polygon, ...]:
     """The channels of one item in a layer that ends at ``top_mm`` (its face to the closing plane).
 
-    ``own`` is the item's own pocket in that layer (empty where it has none).
+    ``own`` is the item's own pocket in that layer (empty where it has none), ``edge`` the layer's
+    outline: a channel that would leave less than the method's narrowest web there runs out through
+    it.
     """
     made: list[Polygon] = []
     for room in stand.rooms:
         if room.z0_mm >= top_mm - SAME_MM:
             continue
-        made.extend(opened(joined(room.outline, own), own, method))
+        zone = run_out(room.outline, edge=edge, least_mm=method.min_web_mm)
+        made.extend(opened(joined(zone, own), own, method))
     return tuple(made)
+
+
+def run_out(zone: Polygon, *, edge: Polygon, least_mm: float) -> Polygon:
+    """A convex ``zone``, swept out through each straight side of ``edge`` nearer than ``least_mm``.
+
+    >>> run_out(shapely.box(40, 40, 60, 97), edge=shapely.box(0, 0, 100, 100), least_mm=8.0).bounds
+    (40.0, 40.0, 60.0, 101.0)
+    """
+    ring = shapely.get_coordinates(edge.exterior)
+    for start, end in zip(ring[:-1], ring[1:], strict=True):
+        if float(np.hypot(*(end - start))) < least_mm:
+            continue  # a step of a rounded corner: its neighbours' sides decide
+        side = shapely.linestrings([start, end])
+        gap = float(shapely.distance(zone, side))
+        if not SAME_MM < gap < least_mm:
+            continue
+        # straight out, square to the side
+        along = (end - start) / np.hypot(*(end - start))
+        out = np.array([along[1], -along[0]]) * (1.0 if edge.exterior.is_ccw else -1.0)
+        shift = out * (gap + OVERLAP_MM)
+        grown = shapely.union_all([zone, moved(zone, by=(float(shift[0]), float(shift[1])))]).convex_hull
+        zone = grown if isinstance(grown, Polygon) else zone
+    return zone
 
 
 @lru_cache(maxsize=1024)

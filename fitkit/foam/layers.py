@@ -122,7 +122,9 @@ def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand
     if slot.high_mm > floor + SAME_MM:
         count = max(1, one.swept_to(slot.high_mm))
         own = pocket(one.swept(count), allowance_mm=allowance, method=method)
-    rooms = channels(one, top_mm=slot.high_mm, own=shapely.union_all(own), method=method)
+    rooms = channels(
+        one, top_mm=slot.high_mm, own=shapely.union_all(own), edge=slot.outline, method=method
+    )
     kinds: tuple[tuple[CutoutKind, tuple[Polygon, ...]], ...] = (
         ("pocket" if home else "relief", own),
         ("channel" if home else "relief", rooms),
