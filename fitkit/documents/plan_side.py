@@ -40,7 +40,7 @@ class Keyed:
 
 
 ZONES: dict[HatchKind, str] = {
-    "connector": "connector zone: plug and straight run",
+    "connector": "connector zone: room for a plug",
     "cable": "cable zone: bend",
     "vent": "vent zone: keep open",
     "hand": "hand zone: room to reach",
