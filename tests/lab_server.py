@@ -59,7 +59,6 @@ def served(folder: Path, *, budget_s: float) -> Iterator[str]:
         *command(folder, port=port, browser=False),
         "--IdentityProvider.token=",
         "--ServerApp.password=",
-        "--allow-root",
         "--ServerApp.port_retries=0",
     ]
     log = (folder.parent / "server.log").open("wb")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import os
 import subprocess
 import sys
 from importlib.resources import files
@@ -48,6 +49,8 @@ def command(folder: Path, *, port: int, browser: bool) -> list[str]:
     ]
     if not browser:
         line.append("--no-browser")
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        line.append("--allow-root")  # in a container there is no one else; still this computer only
     first = folder / "1-fit.ipynb"
     if first.is_file():
         line.append("--LabApp.default_url=/lab/tree/1-fit.ipynb")

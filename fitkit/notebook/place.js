@@ -42,7 +42,11 @@ class Place {
     };
     slider.addEventListener("input", () => put(slider.valueAsNumber, false));
     slider.addEventListener("change", () => put(slider.valueAsNumber, true));
-    figure.addEventListener("change", () => put(figure.valueAsNumber, true));
+    figure.addEventListener("input", () => { this.typing = figure; });
+    figure.addEventListener("change", () => {
+      this.typing = null;
+      put(figure.valueAsNumber, true);
+    });
     // the notebook's own keys must not act while a number is typed or a slider is moved
     row.addEventListener("keydown", (event) => event.stopPropagation());
     return { slider, figure };
@@ -61,7 +65,7 @@ class Place {
       slider.disabled = figure.disabled = Boolean(fixed);
       const active = document.activeElement;
       if (active !== slider || !this.busy()) slider.value = value;
-      if (active !== figure) figure.value = this.figure(value);
+      if (this.typing !== figure) figure.value = this.figure(value);
     }
     this.at = { x: place.x.value, y: place.y.value };
   }
