@@ -8,16 +8,13 @@ from collections.abc import Sequence
 from attrs import frozen
 
 from fitkit.fit.assign import Assignment, Problem, elevation_of
-from fitkit.fit.bounds import objective_value
+from fitkit.fit.bounds import GRID_MM, objective_value
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.pieces import Margins, Piece, Spot, level_holds, room_of, turned_outline
 from fitkit.payload.limits import sides_of
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import least_side_mm, outside_mm
-
-GRID_MM = 1.0
-"""Length and width of an interior are rounded up to this [mm]."""
 
 
 @frozen(order=False)

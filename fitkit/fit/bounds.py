@@ -22,6 +22,10 @@ from attrs import frozen
 from fitkit.fit.elevation import Need, elevate, levels
 from fitkit.fit.pieces import Piece
 from fitkit.payload.model import Objective, Payload
+from fitkit.payload.walls import least_side_mm
+
+GRID_MM = 1.0
+"""Length and width of an interior are whole multiples of this [mm]."""
 
 BOUND_NAME = "plan area by height"
 """The name under which this bound is reported."""
@@ -83,6 +87,7 @@ def lower_bound(
     tallest_least = max(min(s.height_mm for s in poses) for poses in shares)
     flats = min(min(s.height_mm for s in poses) for poses in shares)
     most = min(len(levels(payload)), len(options))
+    least = least_side_mm(payload.wall.profile)
     best = math.inf
     heights = _height_of(payload)
     for first in (mark for mark in marks if mark >= tallest_least - 1e-9):
@@ -91,9 +96,10 @@ def lower_bound(
             height = heights(used, first, second, flats)
             if height is None:
                 continue
-            sides = _least_sides(shares, first=first, second=second, used=used, grow=grow)
-            length, width = sides[0] + rim, sides[1] + rim
-            best = min(best, objective_value(objective, (length, width, height)))
+            ask = _plan_ask(shares, first=first, second=second, used=used, grow=grow)
+            if ask is not None:
+                value = _least_value(objective, ask, rim_mm=rim, least_mm=least, height_mm=height)
+                best = min(best, value)
     return best
 
 
@@ -101,25 +107,50 @@ def _thresholds(shares: Sequence[Sequence[Share]]) -> list[float]:
     return sorted({round(s.height_mm, 6) for poses in shares for s in poses})
 
 
-def _least_sides(
+def _plan_ask(
     shares: Sequence[Sequence[Share]], *, first: float, second: float, used: int, grow: float
-) -> tuple[float, float]:
-    """Least sides of the shrunk plan (longer, shorter) for thresholds on the levels' heights."""
+) -> Share | None:
+    """What the plan, shrunk to the grown outlines, must offer for thresholds on the heights.
+
+    None where a copy has no pose that is low enough.
+    """
     total = forced = short = long = 0.0
     for poses in shares:
         able = [s for s in poses if s.height_mm <= first + 1e-6]
         if not able:
-            return math.inf, math.inf
+            return None
         area = min(s.area_mm2 for s in able)
         total += area
         if used > 1 and all(s.height_mm > second + 1e-6 for s in able):
             forced += area
         short = max(short, min(s.short_mm for s in able))
         long = max(long, min(s.long_mm for s in able))
-    area = max(total / used, forced)
-    short, long = short + 2 * grow, long + 2 * grow
-    side = max(long, short, math.sqrt(area))
-    return side, max(short, area / side)
+    return Share(max(total / used, forced), first, short + 2 * grow, long + 2 * grow)
+
+
+def _least_value(
+    objective: Objective, ask: Share, *, rim_mm: float, least_mm: float, height_mm: float
+) -> float:
+    """The least value over all plans in whole steps that offer what is asked.
+
+    Of the plan's sides the shorter is tried in every step up to the square's; the longer follows.
+    """
+    first, last = ask.short_mm + rim_mm, math.sqrt(ask.area_mm2) + rim_mm
+    start = math.ceil(max(first, least_mm) / GRID_MM - 1e-6)
+    stop = max(start, math.ceil(last / GRID_MM - 1e-6))
+    width = np.arange(start, stop + 1) * GRID_MM
+    by_area = ask.area_mm2 / np.maximum(width - rim_mm, 1e-9) + rim_mm
+    longer = np.maximum(by_area, max(ask.long_mm + rim_mm, least_mm))
+    length = np.maximum(np.ceil(longer / GRID_MM - 1e-6) * GRID_MM, width)
+    if objective == "plan":
+        values = length * width
+    elif objective == "longest":
+        values = np.maximum(length, height_mm)
+    elif objective == "linear":
+        values = length + width + height_mm
+    else:
+        values = length * width * height_mm
+    return float(values.min())
 
 
 def _height_of(payload: Payload) -> Callable[[int, float, float, float], float | None]:

@@ -141,21 +141,47 @@ def _clear_by(
                     pair = (body, room.outline) if guest is mine else (room.outline, theirs)
                     least = payload.case.clearance.item_mm if _same_level(mine, other) else 0.0
                     keep_off.append((*pair, least))
+    runs = [_run(moving, keep_off, step) for moving in dict.fromkeys(id(a) for a, _, _ in keep_off)]
     gone = 0.0
     while True:
         by = (gone * step[0], gone * step[1])
-        short = max(_short(moved(a, by=by), b, c) for a, b, c in keep_off)
+        short = max((_short(moved(a, by=by), b, c) for a, b, c in runs), default=0.0)
         if short <= 0.0:
             return float(np.ceil(gone * 10 - 1e-6) / 10)
         gone += max(short, 0.1)
 
 
-def _short(moving: BaseGeometry, still: BaseGeometry, least_mm: float) -> float:
-    """A distance that ``moving`` lacks for certain; 0 where it is clear [mm]."""
-    if least_mm == 0.0:
-        return 0.1 if _overlap(moving, still) else 0.0
-    missing = least_mm - float(moving.distance(still))
-    return missing if missing > TOLERANCE_MM else 0.0
+def _run(
+    moving: int, keep_off: list[tuple[BaseGeometry, BaseGeometry, float]], step: tuple[float, float]
+) -> tuple[BaseGeometry, np.ndarray, np.ndarray]:
+    """One moving shape with all that it can come near on its way, and the distances to keep."""
+    shape = next(a for a, _, _ in keep_off if id(a) == moving)
+    across = 1 if step[0] else 0
+    low, high = shape.bounds[across], shape.bounds[across + 2]
+    near = [
+        (still, least)
+        for a, still, least in keep_off
+        if id(a) == moving
+        and still.bounds[across] < high + least
+        and still.bounds[across + 2] > low - least
+    ]
+    return (
+        shape,
+        np.array([still for still, _ in near], dtype=object),
+        np.array([least for _, least in near]),
+    )
+
+
+def _short(moving: BaseGeometry, stills: np.ndarray, least_mm: np.ndarray) -> float:
+    """A distance that ``moving`` lacks for certain; 0 where it is clear of all [mm]."""
+    if stills.size == 0:
+        return 0.0
+    missing = least_mm - shapely.distance(moving, stills)
+    short = float(missing.max())
+    if short > TOLERANCE_MM:
+        return short
+    overlap = any(_overlap(moving, still) for still in stills[least_mm == 0.0])
+    return 0.1 if overlap else 0.0
 
 
 def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:

@@ -114,12 +114,18 @@ class State:
                 return False
             self.best = layout
             self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))
-            if layout.score.miss_mm <= 0 and (
-                layout.score.value <= self.bound * (1 + 1e-9) or self.problem.objective == "first"
-            ):
-                self.proven = self.problem.objective != "first"
+            self.bounded(0.0)
+            if layout.score.miss_mm <= 0 and self.problem.objective == "first":
                 self.stop.set()
             return True
+
+    def bounded(self, bound: float) -> None:
+        """Take a bound that holds; the search is over when the best layout meets it."""
+        with self.lock:
+            self.bound = max(self.bound, bound)
+            best = self.best.score if self.best else None
+            if best and best.miss_mm <= 0 and best.value <= self.bound * (1 + 1e-9):
+                self.proven = True
 
     def kept(self) -> list[Assignment]:
         """The best assignments so far, best first."""
@@ -249,8 +255,9 @@ def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
         state.offer(quick.lay_out(problem, quickly, count=3), "boxes")
         if watch():
             return True
-    with state.lock:
-        state.bound = lower_bound(problem.payload, problem.options, objective=problem.objective)
+    state.bounded(lower_bound(problem.payload, problem.options, objective=problem.objective))
+    if state.over():
+        return False
     ranked = candidates(problem, rng, most=SEEDED)
     for assignment in ranked:
         layout = quick.lay_out(problem, assignment, count=FIRST_WIDTHS, stop=state.over)
