@@ -71,6 +71,7 @@ class Child:
         """Stop the child at once."""
         self._process.kill()
         self._process.wait()
+        self._reader.join()  # the dead child's end of the pipe is closed: the reader comes to it
         for pipe in (self._process.stdin, self._process.stdout):
             if pipe is not None:
                 with contextlib.suppress(BrokenPipeError, ValueError):

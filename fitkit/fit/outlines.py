@@ -1,7 +1,7 @@
 """The stage for true outlines: two workers that share the best layouts.
 
-One nests strips in children, over widths and assignments; the other tries every place on a grid
-(:mod:`fitkit.fit.raster`).
+Both nest strips in children, over widths and assignments; one of them also tries every place on a
+grid (:mod:`fitkit.fit.raster`) in between.
 """
 
 from __future__ import annotations
@@ -18,12 +18,15 @@ from fitkit.fit.assign import Assignment, elevation_of, neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, room_of
-from fitkit.fit.tighten import tighten
+from fitkit.fit.tighten import straighten, tighten
 
 if TYPE_CHECKING:
     from fitkit.fit.search import State
 
 ENGINE = "fitkit.fit.engine"
+
+PLACES_PER_NEST = (0, 8)
+"""For each worker: rounds of trying places between two nestings."""
 
 HOPELESS = 1.06
 """A strip this much worse than the best is given up as soon as its first layout is in."""
@@ -33,12 +36,8 @@ def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
     """Nest until the search is over; true if it was cancelled."""
     state.stage = "outlines"
     workers = [
-        threading.Thread(target=_work, args=(state, seed * 1000), daemon=True),
-        threading.Thread(
-            target=raster.improve,
-            args=(state, random.Random(seed * 1000 + 1), lambda: False),
-            daemon=True,
-        ),
+        threading.Thread(target=_work, args=(state, seed * 1000 + k, share), daemon=True)
+        for k, share in enumerate(PLACES_PER_NEST)
     ]
     for worker in workers:
         worker.start()
@@ -52,23 +51,38 @@ def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
     finally:
         state.stop.set()
         for worker in workers:
-            worker.join(timeout=2.0)
+            worker.join()
+    if state.failure is not None:
+        raise state.failure
     return cancelled
 
 
-def _work(state: State, seed: int) -> None:
-    """One worker: pick an assignment and a width, nest, offer; again until it is over."""
+def _work(state: State, seed: int, places_per_nest: int) -> None:
+    """One worker, until the search is over; what goes wrong in it is raised by the caller."""
+    try:
+        _work_on(state, seed, places_per_nest)
+    except Exception as error:  # noqa: BLE001  # kept for the thread that started this one
+        state.failure = error
+        state.stop.set()
+
+
+def _work_on(state: State, seed: int, places_per_nest: int) -> None:
+    """Try places for some rounds, then nest one assignment at one width; again."""
     rng = random.Random(seed)
+    places = raster.Places(state, rng)
     turn = 0
     while not state.over():
         turn += 1
+        for _ in range(places_per_nest):
+            if state.over():
+                return
+            places.go_on(state.over)
         assignment = _pick(state, rng)
         if assignment is None:
             return
         elevation = elevation_of(state.problem, assignment)
-        if elevation is None:
-            continue
-        _nest_once(state, assignment, elevation, rng, seed * 97 + turn)
+        if elevation is not None:
+            _nest_once(state, assignment, elevation, rng, seed * 97 + turn)
 
 
 def _pick(state: State, rng: random.Random) -> Assignment | None:
@@ -130,6 +144,9 @@ def _nest_once(
             return
         placed = list(zip(pieces, nested, strict=True))
         tight = tighten(placed, web_mm=problem.web_mm, margins=margins)
+        tight = straighten(
+            list(zip(pieces, tight, strict=True)), web_mm=problem.web_mm, margins=margins
+        )
         room = room_of(zip(pieces, tight, strict=True), margins)
         length = max(
             length, (room[2] - room[0] if base == 0 else room[3] - room[1]) - 2 * margins.body_mm
@@ -166,7 +183,7 @@ def _nest(
 ) -> list[Spot] | None:
     """Spots for one level from the engine: the last layout it sent before it was stopped."""
     web = state.problem.web_mm
-    patience = 0.6 + 0.05 * len(pieces)
+    patience = 0.3 + 0.04 * len(pieces)
     job = nest_job(pieces, across_mm=across, web_mm=web, seconds=2, seed=seed, base_deg=base)
     latest: list[Spot] | None = None
     with Child(ENGINE, job) as child:
@@ -183,7 +200,7 @@ def _nest(
                     return latest
             if latest is not None and answers and hopeless(answers[-1]["length"] - 2 * web):
                 # it may still shrink: give it a moment, not the whole patience
-                patience = min(patience, 0.4)
+                patience = min(patience, 0.2)
             if done or state.elapsed() >= state.budget_s:
                 break
             if latest is not None and time.monotonic() - last > patience:

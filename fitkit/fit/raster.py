@@ -32,9 +32,10 @@ from fitkit.geometry.shapes import grow, moved, union
 if TYPE_CHECKING:
     from fitkit.fit.search import State
 
-Grid = NDArray[np.float64]
+Grid = NDArray[np.floating]
+"""Counts stay far below 2**24: single precision is exact enough to tell 0 hits from 1."""
 
-CELLS = 200
+CELLS = 160
 """About as many cells as a canvas is long."""
 
 CHECKED = 24
@@ -51,14 +52,13 @@ ROUNDS_PER_SECOND = 5.0
 
 
 def improve(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
-    """Lay out round after round until the search is over; true if cancelled."""
-    if state.stage != "outlines":
-        state.stage = "places"
-    problem = state.problem
-    ranked = candidates(problem, rng, most=12)
-    if not ranked:
-        return False
-    rounds = max(2, round(state.budget_s * ROUNDS_PER_SECOND * 12 / len(problem.copies)))
+    """Lay out round after round until the search is over; true if cancelled.
+
+    With work counted, the number of rounds follows from the budget and the number of copies.
+    """
+    state.stage = "places"
+    rounds = round(state.budget_s * ROUNDS_PER_SECOND * 12 / len(state.problem.copies))
+    places = Places(state, rng)
     cancelled = False
 
     def stopped() -> bool:
@@ -66,23 +66,44 @@ def improve(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool
         cancelled = cancelled or watch()
         return cancelled or state.over()
 
-    recipes: list[tuple[float, Recipe]] = []
-    for turn in range(rounds if state.counted else 1_000_000):
-        if turn < len(ranked) and turn < 3:
-            recipe = Recipe.plain(ranked[turn])
-        elif recipes and rng.random() < REFINED:
-            recipe = rng.choice(recipes)[1].varied(problem, rng)
-        else:
-            recipe = Recipe.drawn(rng.choice((state.kept() or ranked)[:4]), rng)
-        best = state.best.score if state.best else None
-        layout = once(problem, recipe, stopped, worth=best)
-        if layout is not None:
-            state.offer(layout, "places")
-            recipes.append((layout.score.value + 1e12 * layout.score.miss_mm, recipe))
-            recipes = sorted(recipes, key=lambda pair: pair[0])[:KEPT_RECIPES]
-        if stopped():
+    while places.go_on(stopped) and not stopped():
+        if state.counted and places.rounds >= max(2, rounds):
             break
     return cancelled
+
+
+class Places:
+    """Rounds of layouts for one search; the best recipes so far are varied."""
+
+    def __init__(self, state: State, rng: random.Random) -> None:
+        """Start with the likeliest assignments."""
+        self.state, self.rng, self.rounds = state, rng, 0
+        self._ranked = candidates(state.problem, rng, most=12)
+        self._recipes: list[tuple[float, Recipe]] = []
+
+    def go_on(self, stopped: Callable[[], bool]) -> bool:
+        """One more round; false if there is nothing to lay out."""
+        state = self.state
+        known = [*(state.kept() or self._ranked)[:4]]
+        if not known:
+            return False
+        recipe = self._next(known)
+        self.rounds += 1
+        best = state.best.score if state.best else None
+        layout = once(state.problem, recipe, stopped, worth=best)
+        if layout is not None:
+            state.offer(layout, "places")
+            self._recipes.append((layout.score.value + 1e12 * layout.score.miss_mm, recipe))
+            self._recipes = sorted(self._recipes, key=lambda pair: pair[0])[:KEPT_RECIPES]
+        return True
+
+    def _next(self, known: Sequence[Assignment]) -> Recipe:
+        rng = self.rng
+        if self.rounds < min(3, len(self._ranked)):
+            return Recipe.plain(self._ranked[self.rounds])
+        if self._recipes and rng.random() < REFINED:
+            return rng.choice(self._recipes)[1].varied(self.state.problem, rng)
+        return Recipe.drawn(rng.choice(known), rng)
 
 
 @frozen
@@ -234,7 +255,7 @@ class Canvas:
         side = max(1.9 * math.sqrt(most), 1.15 * longest) + rim + reach + longest * bool(fixed)
         cell = max(0.5, side / CELLS)
         count = math.ceil(side / cell)
-        blank = np.zeros((count, count))
+        blank = np.zeros((count, count), dtype=np.float32)
         return cls(cell, (count, count), web, margins, blank, blank.copy(), [], [])
 
     def put(self, piece: Piece, spot: Spot) -> None:
@@ -279,8 +300,8 @@ class Canvas:
         self,
         piece: Piece,
         turn: float,
-        taken: NDArray[np.complex128],
-        bodies: NDArray[np.complex128] | None,
+        taken: NDArray[np.complexfloating],
+        bodies: NDArray[np.complexfloating] | None,
         cost: Callable[[Grid, Grid], Grid],
         shape: tuple[int, int],
     ) -> tuple[float, Spot] | None:
@@ -366,7 +387,7 @@ def _turns(piece: Piece, web_mm: float) -> tuple[float, ...]:
 @lru_cache(maxsize=512)
 def _kernel(
     piece: Piece, turn: float, cell: float, web_mm: float, shape: tuple[int, int], zones: bool
-) -> tuple[NDArray[np.complex128], tuple[int, int]]:
+) -> tuple[NDArray[np.complexfloating], tuple[int, int]]:
     """Spectrum of the mirrored cells of a piece grown by the web, and its origin's place in it."""
     true = union(turned_rooms(piece, turn)) if zones else turned_outline(piece, turn)
     grown = grow(true, web_mm - cell * 0.5) if web_mm > cell * 0.5 else true
@@ -376,7 +397,7 @@ def _kernel(
     x, y = np.meshgrid(
         (np.arange(i0, i1) + 0.5) * cell, (np.arange(j0, j1) + 0.5) * cell, indexing="ij"
     )
-    inside = shapely.contains_xy(grown, x, y).astype(float)[::-1, ::-1]
+    inside = np.asarray(shapely.contains_xy(grown, x, y), dtype=np.float32)[::-1, ::-1]
     # convolving with the mirrored cells counts hits of the piece moved by (i, j) at
     # (i + i1 - 1, j + j1 - 1)
     return np.fft.rfft2(inside, shape), (i1 - 1, j1 - 1)

@@ -86,6 +86,7 @@ class State:
     lock: threading.RLock = field(factory=threading.RLock)
     steps: int = 0
     stage: str = "boxes"
+    failure: Exception | None = None
 
     def elapsed(self) -> float:
         """Seconds since the start; 0 where work is counted instead."""

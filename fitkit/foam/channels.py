@@ -59,8 +59,8 @@ def run_out(zone: Polygon, *, edge: Polygon, least_mm: float) -> Polygon:
         # straight out, square to the side
         along = (end - start) / np.hypot(*(end - start))
         out = np.array([along[1], -along[0]]) * (1.0 if edge.exterior.is_ccw else -1.0)
-        shift = out * (gap + OVERLAP_MM)
-        grown = shapely.union_all([zone, moved(zone, by=(float(shift[0]), float(shift[1])))]).convex_hull
+        dx, dy = (float(step) for step in out * (gap + OVERLAP_MM))
+        grown = shapely.union_all([zone, moved(zone, by=(dx, dy))]).convex_hull
         zone = grown if isinstance(grown, Polygon) else zone
     return zone
 

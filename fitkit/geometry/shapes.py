@@ -170,9 +170,7 @@ def union(outlines: Iterable[BaseGeometry]) -> BaseGeometry:
     return shapely.normalize(shapely.union_all(list(outlines)))
 
 
-def moved(
-    outline: _Shape, *, turn_deg: float = 0.0, by: Sequence[float] = (0.0, 0.0)
-) -> _Shape:
+def moved(outline: _Shape, *, turn_deg: float = 0.0, by: Sequence[float] = (0.0, 0.0)) -> _Shape:
     """``outline`` turned about the origin (counter-clockwise), then shifted.
 
     Quarter turns are exact: no rounding creeps into right angles.

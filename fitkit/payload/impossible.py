@@ -77,8 +77,7 @@ def _mass(payload: Payload, item: Item, table: Table) -> None:
         table.fault(
             "mass",
             f"{mass_text(item.mass_kg, units=units)} is more than the whole case may weigh",
-            f"the limit is {mass_text(limit, units=units)}{at}: "
-            "raise it, or take the item out",
+            f"the limit is {mass_text(limit, units=units)}{at}: raise it, or take the item out",
         )
 
 
@@ -94,8 +93,7 @@ def _height(payload: Payload, item: Item, table: Table) -> None:
     at = _at_line(table, ("case", "depths"))
     table.fault(
         "body",
-        f"the item is {say(height)} high at least and takes {say(need)} "
-        "with its clearances",
+        f"the item is {say(height)} high at least and takes {say(need)} with its clearances",
         f"the depths leave {say(room)}{at}: give "
         f"{say(need - room)} more, or let it lie on another face (up)",
     )

@@ -23,9 +23,7 @@ class Side:
         return 0.0 if self.limit_mm is None else max(0.0, self.size_mm - self.limit_mm)
 
 
-def sides_of(
-    outside_mm: tuple[float, float, float], *, limits: Limits
-) -> tuple[Side, Side, Side]:
+def sides_of(outside_mm: tuple[float, float, float], *, limits: Limits) -> tuple[Side, Side, Side]:
     """Length, width and height of a case with the limit that each must keep.
 
     The height keeps its own limit. Length and width are the longer and the shorter side of the

@@ -352,8 +352,7 @@ def _ring(
                 say = shape.notes.say
                 shape.notes.fault(
                     (*path, index),
-                    f"an arc of radius {say(abs(radius))} over "
-                    f"{say(chord)}",
+                    f"an arc of radius {say(abs(radius))} over {say(chord)}",
                     f"give a radius of {say(chord / 2)} or more",
                 )
                 return None

@@ -74,8 +74,7 @@ def _depths(table: Table, form: str) -> tuple[float | None, float | None]:
             say = table.notes.say
             table.fault(
                 "depths",
-                f"halves of {say(deep)} and "
-                f"{say(shallow)} are no pair",
+                f"halves of {say(deep)} and {say(shallow)} are no pair",
                 'give both halves of a pair the same depth, or form = "box"',
             )
         same = deep if deep is not None else shallow

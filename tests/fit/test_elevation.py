@@ -28,7 +28,7 @@ def payload(**case: object) -> Payload:
 
 @lru_cache(maxsize=256)
 def sums(sheets: tuple[float, ...], upto_mm: float) -> frozenset[int]:
-    """All heights up to a limit that sheets add up to [hundredths of a mm], by trying all counts."""
+    """All heights up to a limit that sheets add up to [0.01 mm], by trying all counts."""
     counts = [range(int(upto_mm / sheet) + 1) for sheet in sheets]
     made = (
         round(100 * sum(n * sheet for n, sheet in zip(chosen, sheets, strict=True)))
@@ -120,7 +120,7 @@ def test_the_closing_plane_stands_where_the_case_is_lowest(
 
 @pytest.mark.parametrize(("deep", "holds"), [(70.0, True), (55.0, True), (45.0, False)])
 def test_given_depths_are_kept_or_refused(deep: float, holds: bool) -> None:
-    """A flush item of 30 mm on its 25 mm floor (30 mm of sheets) needs 60 mm, or the depth given."""
+    """A flush item of 30 mm on its floor of 20 mm of sheets needs 50 mm, or more if given."""
     kit = payload(depths_mm=(deep, 60.0), clearance=Clearance(floor_mm=20.0))
     found = elevate(kit, (Need(30.0, 30.0, 30.0),))
     assert (found is not None) is holds

@@ -17,7 +17,7 @@ from fitkit.fit.exact import boxes, rectangles_of
 from fitkit.fit.exact_child import holds
 from fitkit.fit.pieces import Margins, Piece, Spot, coarse, engine_outline, level_holds, room_of
 from fitkit.fit.skyline import orders, pack
-from fitkit.fit.tighten import tighten
+from fitkit.fit.tighten import straighten, tighten
 from fitkit.geometry.shapes import circle, rectangle
 from fitkit.payload.model import Body, CaseWishes, Clearance, Item, Payload, Section, Zone
 from strategies import items, outlines
@@ -74,6 +74,23 @@ def test_closing_up_never_breaks_or_grows(kinds: list[Item]) -> None:
     a, b = room_of(placed, margins), room_of(after, margins)
     assert b[2] - b[0] <= a[2] - a[0] + 1e-6
     assert b[3] - b[1] <= a[3] - a[1] + 1e-6
+
+
+def test_odd_turns_are_made_square_where_it_costs_nothing() -> None:
+    """A can at 37 degrees is set square; a rod that only fits at a slant keeps its turn."""
+    can = Piece(
+        Item("can", Body((Section(circle(20.0, at=(20.0, 20.0)), 0.0, 30.0),)), turn="free"), "top"
+    )
+    rod = Piece(
+        Item("rod", Body((Section(rectangle(120.0, 10.0), 0.0, 10.0),)), turn="free"), "top"
+    )
+    placed = [(can, Spot(37.0, 0.0, 0.0)), (rod, Spot(45.0, 60.0, -40.0))]
+    margins = Margins(0.0, 0.0)
+    squared = straighten(placed, web_mm=WEB, margins=margins)
+    assert [spot.turn_deg for spot in squared] == [0.0, 45.0]
+    after = list(zip([can, rod], squared, strict=True))
+    assert level_holds(after, CLEAR)
+    assert room_of(after, margins) == pytest.approx(room_of(placed, margins), abs=0.02)
 
 
 def test_two_blocks_close_up_to_the_web() -> None:

@@ -66,7 +66,7 @@ def test_every_layout_keeps_every_promise(payload: Payload, seed: int) -> None:
 
 @pytest.mark.parametrize("tiers", [1, 2])
 def test_counted_work_gives_the_same_fit_twice(tiers: int) -> None:
-    """With work counted instead of time, the same seed gives an equal fit; the clock is not in it."""
+    """With work counted, the same seed gives an equal fit; the clock is not in it."""
     payload = kit(tiers=tiers)
     first = smallest(payload, repeatable=True, budget_s=0.4, seed=3)
     assert smallest(payload, repeatable=True, budget_s=0.4, seed=3) == first
@@ -197,7 +197,7 @@ def test_always_in_reach_stands_on_top() -> None:
 
 
 def test_a_pair_faces_each_other() -> None:
-    """Two flat pieces in a pair: one in each half, the upper one turned over, recessed by the lid."""
+    """Two flat pieces in a pair: one in each half, the upper one turned over, both recessed."""
     panel = Body((Section(rectangle(300.0, 200.0), 0.0, 30.0),))
     payload = Payload(
         "screens",
