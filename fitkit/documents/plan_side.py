@@ -45,6 +45,12 @@ ZONES: dict[HatchKind, str] = {
     "vent": "vent zone: keep open",
     "hand": "hand zone: room to reach",
 }
+FOOT_MM = 26.0
+"""Below this stands the title block [mm on paper]."""
+
+MOST_WIDE_MM = 26.0
+"""A small picture of a layer is no wider [mm on paper]."""
+
 GAPS: dict[Verdict, tuple[str, str]] = {
     "ok": ("15.2", "gap, at least its clearance"),
     "tight": ("15.6", "measuring errors could close it"),
@@ -61,15 +67,19 @@ def side_column(
     keyed: Sequence[Keyed],
     *,
     column: tuple[float, float, float],
-) -> list[Mark]:
-    """The column from ``column`` = (left, top, right) downwards [mm]."""
+) -> tuple[list[Mark], float]:
+    """The column from ``column`` = (left, top, right) downwards [mm], and where it ends."""
     left, top, right = column
-    marks, y = _layers(plan, half, {layer.name for layer in shown}, left, top, right)
-    more, y = _legend(plan, kinds, verdicts, left, y - 5.0, right)
-    marks += more
+    legend, legend_end = _legend(plan, kinds, verdicts, left, 0.0, right)
+    key_mm = 5.5 + 3.9 * len(key_lines(keyed)) + 5.0 if keyed else 0.0
+    floor = FOOT_MM - legend_end + key_mm + 5.0
+    marks, y = _layers(plan, half, {la.name for la in shown}, (left, top, right), floor)
+    legend, y = _legend(plan, kinds, verdicts, left, y - 5.0, right)
+    marks += legend
     if keyed:
         marks += _key(keyed, left, y - 5.0, right)
-    return marks
+        y -= key_mm
+    return marks, y
 
 
 def finding_lines(
@@ -96,7 +106,9 @@ def finding_lines(
         )
         note = wrapped(finding.note, width_mm=right - half, size_mm=2.7)
         lines = max(len(name), len(note))
-        if y - 3.6 * (lines - 1) < 26.0 or shown == 4:
+        if y - 3.6 * (lines - 1) < FOOT_MM or shown == 4:
+            if shown == 0:
+                return []
             left_out = len(wanted) - shown
             marks.append(
                 Text(left + 21.0, y, f"{left_out} more in the list of findings", 2.5, role="quiet")
@@ -122,22 +134,30 @@ def _head(x: float, y: float, text: str) -> Text:
 
 
 def _layers(
-    plan: Plan, half: HalfName, shown: Collection[str], left: float, top: float, right: float
+    plan: Plan,
+    half: HalfName,
+    shown: Collection[str],
+    column: tuple[float, float, float],
+    floor: float,
 ) -> tuple[list[Mark], float]:
+    """All layers of a half, small: as few to a row as leave them above ``floor``."""
+    left, top, right = column
     layers = [layer for layer in plan.foam.layers if layer.half == half]
     marks: list[Mark] = [_head(left, top, f"Layers, {half_names(plan)[half]}")]
     if 0 < len(shown) < len(layers):
         note = "framed: where this drawing's items stand"
         marks.append(Text(left, top - 4.2, note, 2.5, role="quiet"))
         top -= 3.6
-    columns = 3 if len(layers) <= 9 else 4
-    gap = 3.0
-    wide = (right - left - gap * (columns - 1)) / columns
-    tall = wide * plan.fit.interior.width_mm / plan.fit.interior.length_mm
-    y = top - 4.0
+    gap, y = 3.0, top - 4.0
+    slope = plan.fit.interior.width_mm / plan.fit.interior.length_mm
+    for columns in range(3 if len(layers) <= 9 else 4, 13):
+        wide = min(MOST_WIDE_MM, (right - left - gap * (columns - 1)) / columns)
+        tall = wide * slope
+        if y - -(-len(layers) // columns) * (tall + 9.6) >= floor:
+            break
     for k, layer in enumerate(layers):
-        row, column = divmod(k, columns)
-        x = left + column * (wide + gap)
+        row, place = divmod(k, columns)
+        x = left + place * (wide + gap)
         at = y - row * (tall + 9.6)
         marks += layer_picture(
             plan, layer, x, at - tall, wide, marked=layer.name in shown and len(shown) < len(layers)
@@ -233,7 +253,7 @@ def _key(keyed: Sequence[Keyed], left: float, top: float, right: float) -> list[
     """Numbers and names, in two columns where there are many."""
     marks: list[Mark] = [_head(left, top, "Small items")]
     lines = key_lines(keyed)
-    rows = int((top - 8.0 - 26.0) // 3.9)
+    rows = int((top - 8.0 - FOOT_MM) // 3.9)
     columns = 1 if len(lines) <= rows else 2
     wide = (right - left) / columns
     indent = max(width_of(numbers, size_mm=2.5, bold=True) for numbers, _, _ in lines) + 2.0

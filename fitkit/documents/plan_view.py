@@ -114,12 +114,15 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
     kinds = {room.kind for one in view.placed for room in one.solid.rooms}
-    column = (paper[0] - 12.0 - SIDE_MM, paper[1] - 26.5, paper[0] - 12.0)
-    marks += side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
-    foot = frame.shape(_outside_box(plan)).bounds[1] - 9.0
-    marks += finding_lines(
-        plan, [one.label for one in view.placed], LEFT_MM - 13.0, foot, column[0] - 6.0
-    )
+    _, low, plan_right, _ = inside.bounds
+    upright = interior.width_mm > interior.length_mm
+    left = plan_right + 18.0 if upright else paper[0] - 12.0 - SIDE_MM
+    column = (left, paper[1] - 26.5, paper[0] - 12.0)
+    side, end = side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
+    marks += side
+    # findings stand under the plan, or under the column where the plan is as tall as the paper
+    under = (left, end - 6.0, column[2]) if upright else (LEFT_MM - 13.0, low - 9.0, left - 6.0)
+    marks += finding_lines(plan, [one.label for one in view.placed], *under)
     marks += title_block(plan, width_mm=paper[0], number=number, total=total, scale=frame.scale)
     room = f"interior {size(interior.length_mm)} by {size(interior.width_mm)} mm"
     title = f"{plan.payload.title}: {_what(plan, view)}; {room}"

@@ -11,7 +11,15 @@ from fitkit.fit.assign import Assignment, Problem, elevation_of
 from fitkit.fit.bounds import GRID_MM, objective_value
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.layout import Half, Interior, Placement
-from fitkit.fit.pieces import Margins, Piece, Spot, level_holds, room_of, turned_outline
+from fitkit.fit.pieces import (
+    Margins,
+    Piece,
+    Spot,
+    level_holds,
+    quarter_free,
+    room_of,
+    turned_outline,
+)
 from fitkit.payload.limits import sides_of
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import least_side_mm, outside_mm
@@ -185,7 +193,7 @@ def whole_sides(payload: Payload, length_mm: float, width_mm: float) -> tuple[fl
 
 def _turned_if_better(problem: Problem, layout: Layout) -> Layout:
     """The layout with its longer side along x, or as the limits want it, where turns allow."""
-    if any(seat.piece.item.turn in ("half", "fixed") for seat in layout.assignment.seats):
+    if not all(quarter_free(seat.piece) for seat in layout.assignment.seats):
         return layout
     length, width, height = layout.size_mm
     size = (width, length, height)
@@ -195,5 +203,8 @@ def _turned_if_better(problem: Problem, layout: Layout) -> Layout:
     )
     if not wanted:
         return layout
-    spots = tuple(spot.quarter().shifted(width, 0.0) for spot in layout.spots)
+    spots = tuple(
+        spot.carried(seat.piece).shifted(width, 0.0)
+        for spot, seat in zip(layout.spots, layout.assignment.seats, strict=True)
+    )
     return Layout(layout.assignment, spots, layout.elevation, size, turned_score)

@@ -17,7 +17,7 @@ from fitkit.fit.arrange import Layout, arrange, score_of
 from fitkit.fit.assign import Assignment, elevation_of, neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
-from fitkit.fit.pieces import Margins, Piece, Spot, room_of
+from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
 from fitkit.fit.tighten import straighten, tighten
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _nest_once(
     ]
     groups.sort(key=lambda group: -sum(assignment.seats[k].piece.outline.area for k in group))
     levels = [[assignment.seats[k].piece for k in group] for group in groups]
-    free = all(quick.quarter_free(seat.piece) for seat in assignment.seats)
+    free = all(quarter_free(seat.piece) for seat in assignment.seats)
     base = 0.0 if free or rng.random() < 0.5 else 90.0
     across = _across(state, levels[0], margins, base, rng)
     spots: list[Spot | None] = [None] * len(assignment.seats)

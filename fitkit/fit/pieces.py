@@ -104,6 +104,18 @@ class Spot:
         """This spot after the whole level is turned by a quarter, counter-clockwise."""
         return Spot((self.turn_deg + 90.0) % 360.0, -self.y_mm, self.x_mm)
 
+    def carried(self, piece: Piece) -> Spot:
+        """Like :meth:`quarter`, for a piece that :func:`quarter_free` lets pass.
+
+        A piece that may not turn, and need not because it is round, keeps its own turn.
+        """
+        turned = self.quarter()
+        if piece.item.turn in ("free", "quarter"):
+            return turned
+        x0, y0, x1, y1 = turned.body(piece).bounds
+        a0, b0, a1, b1 = turned_outline(piece, self.turn_deg).bounds
+        return Spot(self.turn_deg, (x0 + x1 - a0 - a1) / 2, (y0 + y1 - b0 - b1) / 2)
+
 
 @frozen
 class Margins:
@@ -152,6 +164,25 @@ def turned_outline(piece: Piece, turn_deg: float) -> Polygon:
 def turned_rooms(piece: Piece, turn_deg: float) -> tuple[Polygon, ...]:
     """The outlines of the piece's zones turned about its origin."""
     return tuple(moved(room.outline, turn_deg=turn_deg) for room in piece.plan.rooms)
+
+
+@lru_cache(maxsize=1024)
+def same_at_quarters(piece: Piece) -> bool:
+    """Whether a quarter turn about the middle of its box leaves a piece as it is (a round one)."""
+    if piece.plan.rooms:
+        return False
+    for band in piece.plan.bands:
+        x0, y0, x1, y1 = piece.outline.bounds
+        centred = moved(band.shape, by=(-(x0 + x1) / 2, -(y0 + y1) / 2))
+        change = shapely.symmetric_difference(centred, moved(centred, turn_deg=90.0)).area
+        if change > 1e-4 * centred.area:
+            return False
+    return True
+
+
+def quarter_free(piece: Piece) -> bool:
+    """Whether a level may be turned by a quarter as far as this piece is concerned."""
+    return piece.item.turn in ("free", "quarter") or same_at_quarters(piece)
 
 
 @lru_cache(maxsize=1024)

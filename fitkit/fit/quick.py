@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 
 from fitkit.fit.arrange import Layout, arrange
 from fitkit.fit.assign import Assignment, Problem
-from fitkit.fit.pieces import Piece, Spot
+from fitkit.fit.pieces import Piece, Spot, quarter_free
 from fitkit.fit.skyline import cells, orders, pack
 
 
@@ -64,11 +64,6 @@ def lay_out(
             if layout and layout.score.better_than(best.score if best else None):
                 best = layout
     return best
-
-
-def quarter_free(piece: Piece) -> bool:
-    """Whether the piece may be turned by a quarter."""
-    return piece.item.turn in ("free", "quarter")
 
 
 def _shortest(

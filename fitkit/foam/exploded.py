@@ -1,8 +1,9 @@
 """The open case taken apart: every sheet of foam and every item as an upright prism.
 
 The deep half lies in front, the shallow one behind it, turned over about its long side as it
-lies on the bench, so that the pockets of both look up. The sheets are spread upwards, and
-the items hang above their pockets. Pictures are made from this by whoever draws.
+lies on the bench, so that the pockets of both look up. The sheets are spread upwards, and the
+items of each tier hang above their own sheets, under those of the next tier. Pictures are made
+from this by whoever draws.
 """
 
 from __future__ import annotations
@@ -101,22 +102,38 @@ def _half_parts(
         return z0_mm, z1_mm
 
     parts = [Part("panel", f"{name} floor", name, laid(panel), -wall_mm, 0.0)]
-    top = 0.0
-    for count, layer in enumerate(layers):
-        z0, z1 = height(layer.z0_mm, layer.z1_mm)
-        lift = (count + 1) * gap_mm * 0.55
-        parts.append(
-            Part(layer.material, layer.name, name, laid(layer.shape), z0 + lift, z1 + lift)
-        )
-        top = max(top, z1 + lift)
-    solids = [(one, *height(one.solid.z0_mm, one.solid.z1_mm)) for one in placed]
-    lowest = min((z0 for _, z0, _ in solids), default=0.0)
-    tiers = sorted({one.placement.tier for one, _, _ in solids})  # from the half's own floor up
-    for one, _, _ in solids:
-        lift = top + gap_mm - lowest + tiers.index(one.placement.tier) * 2.4 * gap_mm
-        for band in one.solid.bands:
-            z0, z1 = height(band.z0_mm, band.z1_mm)
-            parts.append(Part("item", one.label, name, laid(band.shape), z0 + lift, z1 + lift))
+    lift = top = 0.0
+    waiting = list(layers)
+    tiers = sorted({one.placement.tier for one in placed})  # from the half's own floor up
+    stand = [[one for one in placed if one.placement.tier == tier] for tier in tiers]
+    reach = [
+        max(height(one.solid.z0_mm, one.solid.z1_mm)[1] for one in standing) for standing in stand
+    ]
+    for number, standing in enumerate([*stand, []]):
+        # the sheets that a tier stands in: all up to its highest top, the last tier takes the rest
+        last = number >= len(stand) - 1
+        while waiting and (
+            last or height(waiting[0].z0_mm, waiting[0].z1_mm)[0] < reach[number] - 1e-6
+        ):
+            layer = waiting.pop(0)
+            z0, z1 = height(layer.z0_mm, layer.z1_mm)
+            lift += gap_mm * 0.55
+            parts.append(
+                Part(layer.material, layer.name, name, laid(layer.shape), z0 + lift, z1 + lift)
+            )
+            top = z1 + lift
+        if not standing:
+            continue
+        lowest = min(height(one.solid.z0_mm, one.solid.z1_mm)[0] for one in standing)
+        hang = top + gap_mm - lowest
+        for one in standing:
+            for band in one.solid.bands:
+                z0, z1 = height(band.z0_mm, band.z1_mm)
+                parts.append(Part("item", one.label, name, laid(band.shape), z0 + hang, z1 + hang))
+                top = max(top, z1 + hang)
+        # what comes next starts above the highest item of this tier
+        if waiting:
+            lift = top + gap_mm * 2.4 - height(waiting[0].z0_mm, waiting[0].z1_mm)[0]
     return parts
 
 

@@ -196,6 +196,19 @@ def test_always_in_reach_stands_on_top() -> None:
     assert {p.tier for p in fit.placements if p.item == "float"} == {top}
 
 
+def test_round_pieces_that_may_not_turn_do_not_hold_a_level_back() -> None:
+    """A case with a fixed can is still laid with its longer side along x; the can is not turned."""
+    can = Body((Section(circle(30.0, at=(30.0, 30.0)), 0.0, 40.0),))
+    rod = Body((Section(rectangle(30.0, 200.0), 0.0, 40.0),))
+    payload = Payload(
+        "round", (Item("can", can, turn="fixed"), Item("rod", rod, turn="quarter", count=2))
+    )
+    fit = smallest(payload, repeatable=True, budget_s=0.3)
+    assert fit.interior.length_mm >= fit.interior.width_mm
+    assert violations(payload, interior=fit.interior, placements=fit.placements) == ()
+    assert [p.turn_deg for p in fit.placements if p.item == "can"] == [0.0]
+
+
 def test_a_pair_faces_each_other() -> None:
     """Two flat pieces in a pair: one in each half, the upper one turned over, both recessed."""
     panel = Body((Section(rectangle(300.0, 200.0), 0.0, 30.0),))
