@@ -60,7 +60,7 @@ def _head(out: Console, plan: Plan) -> None:
         ("Outside", f"{size(plan.outside_mm, units)}  (over profiles, without latches and feet)"),
         ("Mass", _mass(plan)),
         ("Items", f"{copies}: {_where(plan)}"),
-        ("Aim", f"{GOALS[fit.objective]}; {fit.seconds:.1f} s of search, seed {fit.seed}"),
+        ("Aim", f"{GOALS[fit.objective]}; {_effort(plan)}, seed {fit.seed}"),
     ]
     for name, text in rows:
         lines = textwrap.wrap(text, max(out.width - 11, 20), break_on_hyphens=False)
@@ -84,6 +84,13 @@ def _where(plan: Plan) -> str:
             on = f" on {len(set(tiers))} tiers" if len(set(tiers)) > 1 else ""
             parts.append(f"{len(tiers)} in the {half.name} half{on}")
     return ", ".join(parts)
+
+
+def _effort(plan: Plan) -> str:
+    """How long the search took, or that work was counted instead."""
+    if plan.choices.repeatable:
+        return "work counted, not time"
+    return f"{plan.fit.seconds:.1f} s of search"
 
 
 def _mass(plan: Plan) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal
 
+from fitkit.fit.words import AIMS, above_least, amount, short
+
 if TYPE_CHECKING:
     from fitkit.fit.layout import Fit
     from fitkit.fit.search import Progress
@@ -17,48 +19,28 @@ GOALS = {
     "linear": "least sum of the three sides",
     "first": "first case within the limits",
 }
-SMALLER = {
-    "volume": "volume",
-    "plan": "plan area",
-    "longest": "longest side",
-    "linear": "sum of sides",
-    "first": "volume",
-}
 
 
 def size(lengths_mm: tuple[float, ...], units: Literal["mm", "in"]) -> str:
     """A size in mm, and in inches where the sheet is in inches.
 
-    >>> size((580.0, 380.25, 280.0), "mm")
+    >>> size((580.0, 380.26, 280.0), "mm")
     '580 x 380.3 x 280 mm'
     >>> size((254.0, 127.0), "in")
     '254 x 127 mm (10 x 5 in)'
     """
-    text = f"{' x '.join(_short(length, 1) for length in lengths_mm)} mm"
+    text = f"{' x '.join(short(length, 1) for length in lengths_mm)} mm"
     if units == "mm":
         return text
-    return f"{text} ({' x '.join(_short(length / MM_PER_INCH, 2) for length in lengths_mm)} in)"
-
-
-def measure(value: float, goal: str) -> str:
-    """A value of an objective with a unit that reads well: litres, dm2 or mm.
-
-    >>> measure(61_712_000.0, "volume"), measure(220_400.0, "plan"), measure(580.0, "longest")
-    ('61.71 l', '22.04 dm2', '580 mm')
-    """
-    if goal in ("volume", "first"):
-        return f"{value / 1e6:.2f} l"
-    if goal == "plan":
-        return f"{value / 1e4:.2f} dm2"
-    return f"{_short(value, 1)} mm"
+    return f"{text} ({' x '.join(short(length / MM_PER_INCH, 2) for length in lengths_mm)} in)"
 
 
 def distance_from_best(fit: Fit) -> str:
     """How far the case can be from the smallest possible one, in a sentence."""
-    what = SMALLER[fit.objective]
-    bound = measure(fit.bound, fit.objective)
+    what = AIMS[fit.objective]
     if fit.proven:
         return f"Proven: no case for this kit and these wishes has a smaller {what}."
+    value, bound = amount(fit.value, fit.objective), amount(fit.bound, fit.objective)
     if fit.objective == "first":
         return (
             f"The first case found within the limits; no case is below {bound} ({fit.bound_name})."
@@ -66,8 +48,8 @@ def distance_from_best(fit: Fit) -> str:
     if not math.isfinite(fit.bound) or fit.bound <= 0:
         return f"Not proven: no lower bound on the {what} is known."
     return (
-        f"The {what} is {measure(fit.value, fit.objective)}; it could shrink by at most "
-        f"{100 * fit.gap:.1f} %, since no case is below {bound} ({fit.bound_name})."
+        f"The {what} is {value}, {above_least(fit)}: no case can be below {bound} "
+        f"({fit.bound_name}), so {100 * fit.gap:.1f} % is the most that could be saved."
     )
 
 
@@ -88,12 +70,7 @@ def figure(value: float | None, unit: str) -> str:
     """
     if value is None:
         return "-"
-    number = _short(value, 2 if unit == "kg" else 1)
+    number = short(value, 2 if unit == "kg" else 1)
     if unit == "items" and number == "1":
         unit = "item"
     return f"{number} {unit}".strip()
-
-
-def _short(value: float, digits: int) -> str:
-    text = f"{value:.{digits}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -21,13 +21,8 @@ from fitkit.documents.sheet import (
     disc,
     polyline,
 )
-from fitkit.documents.words import (
-    above_least,
-    bound_words,
-    interior_words,
-    key_figure,
-    outside_words,
-)
+from fitkit.documents.words import interior_words, outside_words
+from fitkit.fit.words import above_least, bound_words, key_figure
 from fitkit.plan import Plan
 
 SCALES = (
@@ -214,8 +209,14 @@ def title_block(
         line(left, 10.8, f"plan {plan_id(plan)}", 2.5, "quiet"),
         line(at[1], 15.0, interior_words(plan), 2.7, room=at[2] - at[1] - 4),
         line(at[1], 11.0, outside_words(plan), 2.7, room=at[2] - at[1] - 4),
-        line(at[2], 15.0, f"{key_figure(plan)}, {above_least(plan)}", 2.7, room=right - at[2] - 26),
-        line(at[2], 11.0, bound_words(plan), 2.5, "quiet", room=right - at[2] - 4),
+        line(
+            at[2],
+            15.0,
+            f"{key_figure(plan.fit)}, {above_least(plan.fit)}",
+            2.7,
+            room=right - at[2] - 26,
+        ),
+        line(at[2], 11.0, bound_words(plan.fit), 2.5, "quiet", room=right - at[2] - 4),
         line(right, 15.0, f"sheet {number} of {total}", 2.7, anchor="end"),
     ]
     if scale is not None:

@@ -14,7 +14,7 @@ from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import Role, Sheet
-from fitkit.documents.words import above_least, bound_words, key_figure
+from fitkit.fit.words import above_least, bound_words, key_figure
 from fitkit.plan import Plan
 from fitkit.reference.cautions import cautions
 
@@ -131,12 +131,12 @@ def _figures(plan: Plan) -> list[tuple[str, str, str]]:
             f"sum of the sides {size(sum(plan.outside_mm))} mm",
         ),
         ("mass", f"{size(plan.mass.total_kg, 1)} kg", known),
-        ("fit", _gap_words(plan), f"{key_figure(plan)}; {bound_words(plan)}"),
+        ("fit", _gap_words(plan), f"{key_figure(plan.fit)}; {bound_words(plan.fit)}"),
     ]
 
 
 def _gap_words(plan: Plan) -> str:
-    text = above_least(plan)
+    text = above_least(plan.fit)
     return text[:1].upper() + text[1:]
 
 

@@ -65,6 +65,8 @@ def holds(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = 1
+    # left on, the solver takes Ctrl-C away from whoever runs in this process
+    solver.parameters.catch_sigint_signal = False
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return None

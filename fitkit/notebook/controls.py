@@ -15,6 +15,7 @@ from fitkit.errors import FitkitError
 from fitkit.fit.gaps import way_out
 from fitkit.fit.move import by_hand
 from fitkit.fit.search import Progress
+from fitkit.fit.words import above_least
 from fitkit.notebook.board import Board, Place
 from fitkit.notebook.layers import layer_svg, layer_title
 from fitkit.notebook.parts import group, label, number, reading, style, words_button
@@ -23,7 +24,6 @@ from fitkit.notebook.state import State
 from fitkit.notebook.words import (
     finding_row,
     findings_html,
-    fit_sentence,
     gap_sentence,
     level_name,
     summary_html,
@@ -276,7 +276,7 @@ class Bench:
         )
         self.plan = plan
         self._show(self.state.fitted(plan.fit))
-        self.progress.value = f"done: {fit_sentence(plan.fit)}"
+        self.progress.value = f"done: {above_least(plan.fit)}"
 
     def _progressed(self, progress: Progress) -> None:
         self.progress.value = (

@@ -9,9 +9,10 @@ from fitkit.checks.finding import Finding, Verdict
 from fitkit.documents.naming import size, sizes
 from fitkit.fit.elevation import Level
 from fitkit.fit.gaps import Gap, WayOut
-from fitkit.fit.layout import Fit, Interior
+from fitkit.fit.layout import Interior
 from fitkit.fit.move import Key
 from fitkit.fit.move import by_hand as fit_by_hand
+from fitkit.fit.words import above_least
 from fitkit.payload.walls import outside_mm
 from fitkit.plan import Plan
 
@@ -84,7 +85,7 @@ def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
         ("interior", f"{sizes(interior.size_mm)} mm"),
         ("outside", f"{sizes(outside)} mm"),
         ("mass", f"{plan.mass.total_kg:.1f} kg"),
-        ("fit", fit_sentence(fit)),
+        ("fit", above_least(fit)),
     ]
     if by_hand:
         rows.append(
@@ -95,10 +96,3 @@ def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
         for name, text in rows
     )
     return f'<div class="fk-summary">{body}</div>'
-
-
-def fit_sentence(fit: Fit) -> str:
-    """How far the layout can be from the best."""
-    if fit.proven:
-        return "proven the least"
-    return f"at most {fit.gap:.1%} above the least ({fit.bound_name})"
