@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from fitkit.checks.finding import Finding
-from fitkit.checks.judge import at_most, unknown
+from fitkit.checks.handling import total_against
+from fitkit.checks.judge import at_most
 from fitkit.checks.stages import Stages
 from fitkit.payload.limits import sides_of
 from fitkit.payload.walls import least_depth_mm
@@ -59,41 +60,13 @@ def mass_limit(stages: Stages) -> tuple[Finding, ...]:
     limit, mass = stages.payload.case.limits.mass_kg, stages.mass
     if limit is None:
         return ()
-    if mass.total_kg > limit:
-        return (
-            at_most(
-                "mass",
-                "loaded case",
-                value=mass.total_kg,
-                limit=limit,
-                unit="kg",
-                note=f"Take out {mass.total_kg - limit:.1f} kg, or make two cases.",
-                source=SHEET,
-            ),
-        )
-    rest = [*mass.unknown, *mass.left_out]
-    if not rest:
-        return (
-            at_most(
-                "mass",
-                "loaded case",
-                value=mass.total_kg,
-                limit=limit,
-                unit="kg",
-                note="The loaded case keeps its limit.",
-                source=SHEET,
-            ),
-        )
-    return (
-        unknown(
-            "mass",
-            "loaded case",
-            value=mass.total_kg,
-            limit=limit,
-            unit="kg",
-            note=f"{limit - mass.total_kg:.1f} kg are left for {', '.join(rest)}: weigh them.",
-            source=SHEET,
-        ),
+    return total_against(
+        mass,
+        check="mass",
+        limit_kg=limit,
+        over=f"Take out {mass.total_kg - limit:.1f} kg, or make two cases.",
+        within="The loaded case keeps its limit.",
+        source=SHEET,
     )
 
 

@@ -1,16 +1,12 @@
 // The board: one tier of one half, seen from above. Python sends what to draw (`scene`) and, while
 // an item is moved, what follows from it (`answer`); the board sends where the item was put
-// (`move`) and what was clicked (`act`). Only the newest move is kept while Python is busy.
-
-const WAIT_MS = 3000; // an answer that takes longer is given up, the newest move is sent
+// (`move`) and what was clicked (`act`).
 
 class Board extends Picture {
   constructor(model, el) {
     super(el);
     this.model = model;
-    this.sent = 0;
-    this.waiting = null; // serial of the move that Python works on
-    this.pending = null; // newest move not sent yet
+    this.link = new Link(model);
     this.grip = null; // what the pointer holds
     model.on("change:scene", () => this.load());
     model.on("change:answer", () => this.answered());
@@ -195,28 +191,16 @@ class Board extends Picture {
 
   // ---- talking with Python
   act(what) {
-    this.model.set("act", { ...what, n: (this.sent += 1) });
+    this.model.set("act", { ...what, n: this.link.next() });
     this.model.save_changes();
   }
 
-  send(move) {
-    if (this.waiting !== null && performance.now() - this.since < WAIT_MS) {
-      this.pending = move;
-      return;
-    }
-    this.sent += 1;
-    this.waiting = this.sent;
-    this.since = performance.now();
-    this.pending = null;
-    this.model.set("move", { ...move, n: this.sent });
-    this.model.save_changes();
-  }
+  send(move) { this.link.send(move); }
 
   answered() {
     const answer = this.model.get("answer");
     if (!answer || answer.n === undefined) return;
-    if (answer.n === this.waiting) this.waiting = null;
-    if (this.pending) this.send(this.pending);
+    this.link.heard(answer.n);
     if (!this.scene) return;
     const item = this.find(answer.id);
     if (item && answer.rings) {

@@ -10,6 +10,11 @@ import traitlets
 _HERE = Path(__file__).parent
 
 
+def _module(*names: str) -> str:
+    """One ES module made of several files, in order: no build step, no imports between them."""
+    return "\n".join((_HERE / name).read_text(encoding="utf-8") for name in names)
+
+
 class Board(anywidget.AnyWidget):
     """Draws ``scene`` and ``answer``; says through ``move`` and ``act`` what the builder does.
 
@@ -18,9 +23,7 @@ class Board(anywidget.AnyWidget):
     ``act``: {n, kind: choose or pin, id, pinned}.
     """
 
-    _esm = "\n".join(
-        (_HERE / name).read_text(encoding="utf-8") for name in ("board_picture.js", "board.js")
-    )
+    _esm = _module("link.js", "board_picture.js", "board.js")
     _css = _HERE / "board.css"
     scene = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)
@@ -35,7 +38,7 @@ class Place(anywidget.AnyWidget):
     the board's; ``heard`` is the number of the last move that was answered.
     """
 
-    _esm = _HERE / "place.js"
+    _esm = _module("link.js", "place.js")
     place = traitlets.Dict().tag(sync=True)
     move = traitlets.Dict().tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)

@@ -46,6 +46,8 @@ def command(folder: Path, *, port: int, browser: bool) -> list[str]:
         f"--ServerApp.port={port}",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.news_url=None",
+        # nothing is asked of the network, and nobody is asked whether it may be
+        f"--LabApp.app_settings_dir={Path(str(files('fitkit'))) / 'notebook' / 'lab_settings'}",
     ]
     if not browser:
         line.append("--no-browser")

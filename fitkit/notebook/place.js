@@ -1,19 +1,15 @@
 // The place of the chosen item: sliders and numbers for x, y and turn. Python sets `place`; only
 // what the builder does is sent back, as `move`, in the same words as the board's.
 
-const WAIT_MS = 3000;
-
 class Place {
   constructor(model, el) {
     this.model = model;
-    this.sent = 0;
-    this.waiting = null;
-    this.pending = null;
+    this.link = new Link(model);
     el.classList.add("fk-place");
     this.rows = {};
     for (const name of ["x", "y", "turn"]) this.rows[name] = this.row(el, name);
     model.on("change:place", () => this.load());
-    model.on("change:heard", () => this.answered());
+    model.on("change:heard", () => this.link.heard(model.get("heard")));
     this.load();
   }
 
@@ -64,36 +60,16 @@ class Place {
       Object.assign(figure, { min, max, step: "any" });
       slider.disabled = figure.disabled = Boolean(fixed);
       const active = document.activeElement;
-      if (active !== slider || !this.busy()) slider.value = value;
+      if (active !== slider || !this.link.busy()) slider.value = value;
       if (this.typing !== figure) figure.value = this.figure(value);
     }
     this.at = { x: place.x.value, y: place.y.value };
   }
 
-  busy() { return this.waiting !== null && performance.now() - this.since < WAIT_MS; }
-
   say(name, value, drop) {
     const move = name === "turn" ? { turn: value } : { ...this.at, [name]: value };
     if (name !== "turn") this.at[name] = value;
-    this.send({ id: this.id, ...move, drop });
-  }
-
-  send(move) {
-    if (this.busy()) {
-      this.pending = move;
-      return;
-    }
-    this.sent += 1;
-    this.waiting = this.sent;
-    this.since = performance.now();
-    this.pending = null;
-    this.model.set("move", { ...move, n: this.sent });
-    this.model.save_changes();
-  }
-
-  answered() {
-    if (this.model.get("heard") === this.waiting) this.waiting = null;
-    if (this.pending) this.send(this.pending);
+    this.link.send({ id: this.id, ...move, drop });
   }
 }
 

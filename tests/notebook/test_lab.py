@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -58,3 +59,14 @@ def test_an_unknown_sample_lists_those_that_there_are() -> None:
     """The refusal helps to the right name."""
     with pytest.raises(BadInput, match=r"tideline\.toml"):
         sample("tidelines.toml")
+
+
+def test_nothing_is_asked_of_the_network() -> None:
+    """JupyterLab neither fetches news nor asks whether it may."""
+    line = lab.command(Path("notebooks"), port=0, browser=False)
+    (option,) = [part for part in line if part.startswith("--LabApp.app_settings_dir=")]
+    overrides = Path(option.partition("=")[2]) / "overrides.json"
+    told = json.loads(overrides.read_text(encoding="utf-8"))
+    notes = told["@jupyterlab/apputils-extension:notification"]
+    assert notes == {"fetchNews": "false", "checkForUpdates": False}
+    assert "--LabApp.news_url=None" in line

@@ -1,0 +1,63 @@
+"""How good a fit is, in words: one way of saying it for terminal, page and notebook."""
+
+from __future__ import annotations
+
+import math
+
+from fitkit.fit.layout import Fit
+from fitkit.payload.model import Objective
+
+AIMS: dict[Objective, str] = {
+    "volume": "inside volume",
+    "plan": "inside plan area",
+    "longest": "longest inside side",
+    "linear": "sum of the inside sides",
+    "first": "inside volume",
+}
+"""What each objective makes small."""
+
+
+def amount(value: float, objective: Objective) -> str:
+    """A value of an objective with a unit that reads well: litres, square decimetres or mm.
+
+    >>> amount(61_712_000.0, "volume"), amount(220_400.0, "plan"), amount(580.0, "longest")
+    ('61.71 L', '22.04 dm²', '580 mm')
+    """
+    if objective in ("volume", "first"):
+        return f"{short(value / 1e6, 2)} L"
+    if objective == "plan":
+        return f"{short(value / 1e4, 2)} dm²"
+    return f"{short(value, 1)} mm"
+
+
+def key_figure(fit: Fit) -> str:
+    """What the search aimed at, and the value it reached."""
+    return f"{AIMS[fit.objective]} {amount(fit.value, fit.objective)}"
+
+
+def above_least(fit: Fit) -> str:
+    """How far the value can be from the least possible."""
+    if fit.misses:
+        return "the nearest that was found; it misses a limit"
+    if fit.proven:
+        return "proven: nothing smaller exists"
+    if not math.isfinite(fit.bound) or fit.bound <= 0:
+        return "how far from the least is not known"
+    return f"at most {short(100 * (fit.value / fit.bound - 1), 1)} % above the least"
+
+
+def bound_words(fit: Fit) -> str:
+    """The bound, and the name under which it holds."""
+    if fit.proven:
+        return f"bound: {fit.bound_name}"
+    return f"bound {amount(fit.bound, fit.objective)}: {fit.bound_name}"
+
+
+def short(value: float, digits: int) -> str:
+    """A number with at most so many decimals, without idle zeros.
+
+    >>> short(580.0, 1), short(61.712, 2)
+    ('580', '61.71')
+    """
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
