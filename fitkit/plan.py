@@ -10,7 +10,8 @@ from fitkit.checks.finding import Finding
 from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
 from fitkit.fit.layout import Fit, Placement
-from fitkit.fit.search import Progress, smallest
+from fitkit.fit.search import smallest
+from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
 from fitkit.payload.model import Objective, Payload

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from fitkit.documents.files import Written
     from fitkit.documents.pens.dxf import DxfVersion
     from fitkit.documents.tiles import Paper
-    from fitkit.fit.search import Progress
+    from fitkit.fit.state import Progress
     from fitkit.payload.model import Objective, Payload
     from fitkit.plan import Choices, Plan
 

@@ -9,7 +9,7 @@ from fitkit.fit.words import AIMS, above_least, amount, short
 
 if TYPE_CHECKING:
     from fitkit.fit.layout import Fit
-    from fitkit.fit.search import Progress
+    from fitkit.fit.state import Progress
 
 MM_PER_INCH = 25.4
 GOALS = {

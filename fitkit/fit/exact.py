@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from attrs import frozen
 
@@ -20,9 +20,7 @@ from fitkit.fit.bounds import objective_value
 from fitkit.fit.child import Child
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Spot, turned_outline
-
-if TYPE_CHECKING:
-    from fitkit.fit.search import State
+from fitkit.fit.state import State
 
 BOUND_NAME = "boxes refuted one by one"
 """The name under which bounds from here are reported."""

@@ -10,7 +10,6 @@ import random
 import threading
 import time
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
@@ -18,10 +17,8 @@ from fitkit.fit.assign import Assignment, elevation_of, neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
+from fitkit.fit.state import State
 from fitkit.fit.tighten import straighten, tighten
-
-if TYPE_CHECKING:
-    from fitkit.fit.search import State
 
 ENGINE = "fitkit.fit.engine"
 

@@ -10,13 +10,12 @@ With pins, or when work is counted instead of time, layouts come from :mod:`fitk
 from __future__ import annotations
 
 import random
-import threading
 import time
 from collections.abc import Callable
 
-from attrs import evolve, field, frozen, mutable
+from attrs import evolve
 
-from fitkit.fit import quick
+from fitkit.fit import exact, outlines, quick, raster
 from fitkit.fit.arrange import (
     Layout,
     interior_of,
@@ -24,7 +23,6 @@ from fitkit.fit.arrange import (
     placements_of,
 )
 from fitkit.fit.assign import (
-    Assignment,
     Problem,
     candidates,
     elevation_of,
@@ -34,8 +32,8 @@ from fitkit.fit.assign import (
 )
 from fitkit.fit.bounds import BOUND_NAME, lower_bound
 from fitkit.fit.fallback import check_pins
-from fitkit.fit.layout import Fit, Improvement, Interior, Placement
-from fitkit.fit.validate import violations
+from fitkit.fit.layout import Fit, Placement
+from fitkit.fit.state import Progress, State
 from fitkit.payload.model import Objective, Payload
 
 FIRST_WIDTHS = 12
@@ -46,93 +44,6 @@ SEEDED = 14
 
 BOX_SHARE = 0.12
 """Share of the budget after which boxes give way to outlines."""
-
-POOL = 6
-"""Assignments that are kept for nesting."""
-
-
-@frozen
-class Progress:
-    """Where a search stands: seconds so far and allowed, best value, bound, gap and size.
-
-    ``value`` is None until the first layout; ``stage`` is a few words for people.
-    """
-
-    seconds: float
-    budget_s: float
-    value: float | None
-    bound: float
-    gap: float | None
-    stage: str
-    interior: Interior | None
-    placements: tuple[Placement, ...] = ()
-
-
-@mutable
-class State:
-    """What the stages share; guarded by ``lock``."""
-
-    problem: Problem
-    bound: float
-    bound_name: str
-    budget_s: float
-    started: float
-    counted: bool
-    best: Layout | None = None
-    history: list[Improvement] = field(factory=list)
-    pool: dict[Assignment, float] = field(factory=dict)
-    proven: bool = False
-    stop: threading.Event = field(factory=threading.Event)
-    lock: threading.RLock = field(factory=threading.RLock)
-    steps: int = 0
-    stage: str = "boxes"
-    failure: Exception | None = None
-
-    def elapsed(self) -> float:
-        """Seconds since the start; 0 where work is counted instead."""
-        return 0.0 if self.counted else time.monotonic() - self.started
-
-    def over(self) -> bool:
-        """Whether to stop: told to, proven, or out of time."""
-        return self.stop.is_set() or self.proven or self.elapsed() >= self.budget_s
-
-    def offer(self, layout: Layout | None, by: str) -> bool:
-        """Take a layout if it is better than the best so far and passes the check."""
-        if layout is None:
-            return False
-        with self.lock:
-            value = layout.score.value + 1e12 * layout.score.miss_mm
-            if value < self.pool.get(layout.assignment, float("inf")):
-                self.pool[layout.assignment] = value
-            if not layout.score.better_than(self.best.score if self.best else None):
-                return False
-            found = violations(
-                self.problem.payload,
-                interior=interior_of(self.problem, layout),
-                placements=placements_of(self.problem, layout),
-            )
-            if found:
-                return False
-            self.best = layout
-            self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))
-            self.bounded(0.0)
-            if layout.score.miss_mm <= 0 and self.problem.objective == "first":
-                self.stop.set()
-            return True
-
-    def bounded(self, bound: float) -> None:
-        """Take a bound that holds; the search is over when the best layout meets it."""
-        with self.lock:
-            self.bound = max(self.bound, bound)
-            best = self.best.score if self.best else None
-            if best and best.miss_mm <= 0 and best.value <= self.bound * (1 + 1e-9):
-                self.proven = True
-
-    def kept(self) -> list[Assignment]:
-        """The best assignments so far, best first."""
-        with self.lock:
-            ranked = sorted(self.pool.items(), key=lambda pair: pair[1])
-            return [assignment for assignment, _ in ranked[:POOL]]
 
 
 def smallest(
@@ -174,7 +85,7 @@ def smallest(
     def watch() -> bool:
         """Report, and say whether the search was cancelled."""
         if progress:
-            progress(_progress(state))
+            progress(state.progress())
         if cancelled and cancelled():
             state.stop.set()
             return True
@@ -196,8 +107,6 @@ def smallest(
 
 def _at_once(problem: Problem) -> Layout | None:
     """Any layout, made without looking at the clock."""
-    from fitkit.fit import raster
-
     for assignment in candidates(problem, random.Random(0), most=3):
         layout = (
             raster.once(problem, raster.Recipe.plain(assignment))
@@ -234,8 +143,6 @@ def _short_depths(asked: Payload, fit: Fit) -> list[str]:
 
 def _run(state: State, rng: random.Random, seed: int, watch: Callable[[], bool]) -> bool:
     """All stages; true if cancelled."""
-    from fitkit.fit import exact, outlines, raster
-
     cancelled = watch()
     if any(state.problem.pins):
         return raster.improve(state, rng, watch) or cancelled
@@ -287,26 +194,6 @@ def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
         if state.over():
             break
     return False
-
-
-def _progress(state: State) -> Progress:
-    with state.lock:
-        best, problem = state.best, state.problem
-        if best is None:
-            return Progress(
-                state.elapsed(), state.budget_s, None, state.bound, None, state.stage, None
-            )
-        value = best.score.value
-        return Progress(
-            seconds=state.elapsed(),
-            budget_s=state.budget_s,
-            value=value,
-            bound=min(state.bound, value),
-            gap=max(0.0, 1 - state.bound / value),
-            stage=state.stage,
-            interior=interior_of(problem, best),
-            placements=placements_of(problem, best),
-        )
 
 
 def _fit(state: State, seed: int, interrupted: bool) -> Fit:

@@ -14,7 +14,7 @@ from fitkit.checks.finding import Verdict
 from fitkit.errors import FitkitError
 from fitkit.fit.gaps import way_out
 from fitkit.fit.move import by_hand
-from fitkit.fit.search import Progress
+from fitkit.fit.state import Progress
 from fitkit.fit.words import above_least
 from fitkit.notebook.board import Board, Place
 from fitkit.notebook.layers import layer_svg, layer_title

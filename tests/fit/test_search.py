@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from fitkit.errors import BadInput
 from fitkit.fit.bounds import objective_value
-from fitkit.fit.search import Progress, smallest
+from fitkit.fit.search import smallest
+from fitkit.fit.state import Progress
 from fitkit.fit.validate import violations
 from fitkit.geometry.shapes import circle, rectangle
 from fitkit.payload.model import (

@@ -1,0 +1,120 @@
+"""What a search knows while it runs: shared by its stages, told to whoever watches."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+from attrs import field, frozen, mutable
+
+from fitkit.fit.arrange import Layout, interior_of, placements_of
+from fitkit.fit.assign import Assignment, Problem
+from fitkit.fit.layout import Improvement, Interior, Placement
+from fitkit.fit.validate import violations
+
+POOL = 6
+"""Assignments that are kept for nesting."""
+
+
+@frozen
+class Progress:
+    """Where a search stands: seconds so far and allowed, best value, bound, gap and size.
+
+    ``value`` is None until the first layout; ``stage`` is a few words for people.
+    """
+
+    seconds: float
+    budget_s: float
+    value: float | None
+    bound: float
+    gap: float | None
+    stage: str
+    interior: Interior | None
+    placements: tuple[Placement, ...] = ()
+
+
+@mutable
+class State:
+    """What the stages share; guarded by ``lock``."""
+
+    problem: Problem
+    bound: float
+    bound_name: str
+    budget_s: float
+    started: float
+    counted: bool
+    best: Layout | None = None
+    history: list[Improvement] = field(factory=list)
+    pool: dict[Assignment, float] = field(factory=dict)
+    proven: bool = False
+    stop: threading.Event = field(factory=threading.Event)
+    lock: threading.RLock = field(factory=threading.RLock)
+    steps: int = 0
+    stage: str = "boxes"
+    failure: Exception | None = None
+
+    def elapsed(self) -> float:
+        """Seconds since the start; 0 where work is counted instead."""
+        return 0.0 if self.counted else time.monotonic() - self.started
+
+    def over(self) -> bool:
+        """Whether to stop: told to, proven, or out of time."""
+        return self.stop.is_set() or self.proven or self.elapsed() >= self.budget_s
+
+    def offer(self, layout: Layout | None, by: str) -> bool:
+        """Take a layout if it is better than the best so far and passes the check."""
+        if layout is None:
+            return False
+        with self.lock:
+            value = layout.score.value + 1e12 * layout.score.miss_mm
+            if value < self.pool.get(layout.assignment, float("inf")):
+                self.pool[layout.assignment] = value
+            if not layout.score.better_than(self.best.score if self.best else None):
+                return False
+            found = violations(
+                self.problem.payload,
+                interior=interior_of(self.problem, layout),
+                placements=placements_of(self.problem, layout),
+            )
+            if found:
+                return False
+            self.best = layout
+            self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))
+            self.bounded(0.0)
+            if layout.score.miss_mm <= 0 and self.problem.objective == "first":
+                self.stop.set()
+            return True
+
+    def bounded(self, bound: float) -> None:
+        """Take a bound that holds; the search is over when the best layout meets it."""
+        with self.lock:
+            self.bound = max(self.bound, bound)
+            best = self.best.score if self.best else None
+            if best and best.miss_mm <= 0 and best.value <= self.bound * (1 + 1e-9):
+                self.proven = True
+
+    def kept(self) -> list[Assignment]:
+        """The best assignments so far, best first."""
+        with self.lock:
+            ranked = sorted(self.pool.items(), key=lambda pair: pair[1])
+            return [assignment for assignment, _ in ranked[:POOL]]
+
+    def progress(self) -> Progress:
+        """Where the search stands now."""
+        with self.lock:
+            best, problem = self.best, self.problem
+            if best is None:
+                return Progress(
+                    self.elapsed(), self.budget_s, None, self.bound, None, self.stage, None
+                )
+            value = best.score.value
+            return Progress(
+                seconds=self.elapsed(),
+                budget_s=self.budget_s,
+                value=value,
+                bound=min(self.bound, value),
+                gap=max(0.0, 1 - self.bound / value),
+                stage=self.stage,
+                interior=interior_of(problem, best),
+                placements=placements_of(problem, best),
+            )
