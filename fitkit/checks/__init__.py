@@ -1,1 +1,1 @@
-"""checks."""
+"""Questions about the finished stages; each answers with findings."""

@@ -1,1 +1,1 @@
-"""fit."""
+"""Where everything goes: heights, layouts, the search for the smallest interior, its check."""

@@ -1,1 +1,1 @@
-"""foam."""
+"""The foam lining: stacks of sheets, pockets, notches, channels, webs, finished layers."""

@@ -1,1 +1,1 @@
-"""shell."""
+"""The case around the interior: outside sizes, panels, and the mass of it all."""
