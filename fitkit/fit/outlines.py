@@ -121,7 +121,7 @@ def _nest_once(
     base = 0.0 if free or rng.random() < 0.5 else 90.0
     across = _across(state, levels[0], margins, base, rng)
     spots: list[Spot | None] = [None] * len(assignment.seats)
-    length = 0.0
+    length, taken = 0.0, (0.0, 0.0)
     for group, pieces in zip(groups, levels, strict=True):
         if state.over():
             return
@@ -145,9 +145,12 @@ def _nest_once(
             list(zip(pieces, tight, strict=True)), web_mm=problem.web_mm, margins=margins
         )
         room = room_of(zip(pieces, tight, strict=True), margins)
-        length = max(
-            length, (room[2] - room[0] if base == 0 else room[3] - room[1]) - 2 * margins.body_mm
-        )
+        sides = (room[2] - room[0], room[3] - room[1])
+        taken = (max(taken[0], sides[0]), max(taken[1], sides[1]))
+        length = (taken[0] if base == 0 else taken[1]) - 2 * margins.body_mm
+        best = state.best
+        if best and not score_of(problem, (*taken, elevation.height_mm)).better_than(best.score):
+            return  # the levels that are still to come can only add to it
         for k, spot in zip(group, tight, strict=True):
             spots[k] = spot
     done = [spot for spot in spots if spot is not None]
