@@ -18,7 +18,7 @@ from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
 from fitkit.fit.state import State
-from fitkit.fit.tighten import straighten, tighten
+from fitkit.fit.tighten import tighten
 
 ENGINE = "fitkit.fit.engine"
 
@@ -141,9 +141,6 @@ def _nest_once(
             return
         placed = list(zip(pieces, nested, strict=True))
         tight = tighten(placed, web_mm=problem.web_mm, margins=margins)
-        tight = straighten(
-            list(zip(pieces, tight, strict=True)), web_mm=problem.web_mm, margins=margins
-        )
         room = room_of(zip(pieces, tight, strict=True), margins)
         sides = (room[2] - room[0], room[3] - room[1])
         taken = (max(taken[0], sides[0]), max(taken[1], sides[1]))

@@ -34,6 +34,8 @@ from fitkit.fit.bounds import BOUND_NAME, lower_bound
 from fitkit.fit.fallback import check_pins
 from fitkit.fit.layout import Fit, Placement
 from fitkit.fit.state import Progress, State
+from fitkit.fit.straighten import straightened
+from fitkit.fit.validate import violations
 from fitkit.payload.model import Objective, Payload
 
 FIRST_WIDTHS = 12
@@ -199,6 +201,13 @@ def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
 def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     best, problem = state.best, state.problem
     assert best is not None
+    square = straightened(problem, best)
+    if not violations(
+        problem.payload,
+        interior=interior_of(problem, square),
+        placements=placements_of(problem, square),
+    ):
+        best = square
     value = best.score.value
     proven = state.proven or state.bound >= value * (1 - 1e-9)
     bound = value if proven else min(state.bound, value)

@@ -12,8 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from fitkit.fit.pieces import Margins, Piece, Spot, level_holds, room_of, turned_outline
-from fitkit.payload.model import Clearance
+from fitkit.fit.pieces import Margins, Piece, Spot, room_of
 
 KEEP_MM = 0.002
 """Kept beyond the clearance, so that rounding of coordinates never eats into it [mm]."""
@@ -54,41 +53,6 @@ def tighten(
         if now[0] <= size[0] + 1e-9 and now[1] <= size[1] + 1e-9:
             best, size = list(spots), now
     return best
-
-
-def straighten(
-    placed: Sequence[tuple[Piece, Spot]],
-    *,
-    web_mm: float,
-    margins: Margins,
-    fixed: frozenset[int] = frozenset(),
-) -> list[Spot]:
-    """Spots with odd turns made square again where it costs nothing.
-
-    A piece that may turn freely is turned about the middle of its box to the nearest quarter, if
-    that keeps every clearance and the level's room: a square pocket is easier to mark and to cut.
-    """
-    pieces = [piece for piece, _ in placed]
-    spots = [spot for _, spot in placed]
-    before = room_of(placed, margins)
-    clear = Clearance(item_mm=web_mm)
-    for k, piece in enumerate(pieces):
-        square = round(spots[k].turn_deg / 90.0) * 90.0 % 360.0
-        if k in fixed or piece.item.turn != "free" or spots[k].turn_deg == square:
-            continue
-        x0, y0, x1, y1 = spots[k].body(piece).bounds
-        a0, b0, a1, b1 = turned_outline(piece, square).bounds
-        middle = ((x0 + x1 - a0 - a1) / 2, (y0 + y1 - b0 - b1) / 2)
-        tried = list(spots)
-        tried[k] = Spot(square, *middle)
-        room = room_of(zip(pieces, tried, strict=True), margins)
-        inside = all(
-            (now >= then - 1e-9 if low else now <= then + 1e-9)
-            for now, then, low in zip(room, before, (True, True, False, False), strict=True)
-        )
-        if inside and level_holds(list(zip(pieces, tried, strict=True)), clear):
-            spots = tried
-    return spots
 
 
 def _size(

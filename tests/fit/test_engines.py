@@ -11,13 +11,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from fitkit.fit import raster
+from fitkit.fit.arrange import arrange
 from fitkit.fit.assign import Assignment, candidates, problem_of
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.exact import boxes, rectangles_of
 from fitkit.fit.exact_child import holds
 from fitkit.fit.pieces import Margins, Piece, Spot, coarse, engine_outline, level_holds, room_of
 from fitkit.fit.skyline import orders, pack
-from fitkit.fit.tighten import straighten, tighten
+from fitkit.fit.straighten import straightened
+from fitkit.fit.tighten import tighten
 from fitkit.geometry.shapes import circle, rectangle
 from fitkit.payload.model import Body, CaseWishes, Clearance, Item, Payload, Section, Zone
 from strategies import items, outlines
@@ -78,19 +80,41 @@ def test_closing_up_never_breaks_or_grows(kinds: list[Item]) -> None:
 
 def test_odd_turns_are_made_square_where_it_costs_nothing() -> None:
     """A can at 37 degrees is set square; a rod that only fits at a slant keeps its turn."""
-    can = Piece(
-        Item("can", Body((Section(circle(20.0, at=(20.0, 20.0)), 0.0, 30.0),)), turn="free"), "top"
+    can = Body((Section(circle(20.0, at=(20.0, 20.0)), 0.0, 30.0),))
+    rod = Body((Section(rectangle(120.0, 10.0), 0.0, 10.0),))
+    payload = Payload(
+        "bench",
+        (Item("can", can, turn="free"), Item("rod", rod, turn="free")),
+        case=CaseWishes(clearance=Clearance(item_mm=WEB, wall_mm=10.0)),
     )
-    rod = Piece(
-        Item("rod", Body((Section(rectangle(120.0, 10.0), 0.0, 10.0),)), turn="free"), "top"
+    problem = problem_of(payload, objective="plan", pins={})
+    seats = tuple(problem.seat(0, poses[0]) for poses in problem.options)
+    layout = arrange(problem, Assignment(seats), [Spot(37.0, 0.0, 0.0), Spot(45.0, 60.0, -40.0)])
+    assert layout is not None
+    square = straightened(problem, layout)
+    assert sorted(spot.turn_deg % 90.0 for spot in square.spots) == [0.0, 45.0]
+    assert square.size_mm == layout.size_mm
+    pieces = [seat.piece for seat in square.assignment.seats]
+    assert level_holds(list(zip(pieces, square.spots, strict=True)), CLEAR)
+
+
+def test_a_piece_is_nudged_to_be_set_square() -> None:
+    """A plate tilted by 2 degrees beside another is set square, a little farther away."""
+    plate = Body((Section(rectangle(100.0, 60.0), 0.0, 10.0),))
+    payload = Payload(
+        "plates",
+        (Item("plate", plate, count=2, turn="free"),),
+        case=CaseWishes(clearance=Clearance(item_mm=WEB, wall_mm=10.0)),
     )
-    placed = [(can, Spot(37.0, 0.0, 0.0)), (rod, Spot(45.0, 60.0, -40.0))]
-    margins = Margins(0.0, 0.0)
-    squared = straighten(placed, web_mm=WEB, margins=margins)
-    assert [spot.turn_deg for spot in squared] == [0.0, 45.0]
-    after = list(zip([can, rod], squared, strict=True))
-    assert level_holds(after, CLEAR)
-    assert room_of(after, margins) == pytest.approx(room_of(placed, margins), abs=0.02)
+    problem = problem_of(payload, objective="plan", pins={})
+    seats = tuple(problem.seat(0, poses[0]) for poses in problem.options)
+    tilted = Spot(2.0, 112.5, 0.0)
+    layout = arrange(problem, Assignment(seats), [Spot(0.0, 0.0, 0.0), tilted])
+    assert layout is not None
+    square = straightened(problem, layout)
+    assert [spot.turn_deg % 90.0 for spot in square.spots] == [0.0, 0.0]
+    pieces = [seat.piece for seat in square.assignment.seats]
+    assert level_holds(list(zip(pieces, square.spots, strict=True)), CLEAR)
 
 
 def test_two_blocks_close_up_to_the_web() -> None:
