@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from fitkit.fit.assign import Assignment, Problem, elevation_of
+from fitkit.fit.assign import Assignment, Problem, elevation_of, lift_of
 from fitkit.fit.bounds import GRID_MM, objective_value
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.layout import Half, Interior, Placement
@@ -140,7 +140,7 @@ def placements_of(problem: Problem, layout: Layout) -> tuple[Placement, ...]:
     ):
         level = problem.levels[seat.level]
         x0, y0, _, _ = turned_outline(seat.piece, spot.turn_deg).bounds
-        z = layout.elevation.floors_mm[seat.level] + seat.piece.lift_mm
+        z = layout.elevation.floors_mm[seat.level] + lift_of(problem.payload, seat.piece)
         if seat.piece.hung:
             z = layout.elevation.height_mm - z - seat.piece.solid.height_mm
         made.append(

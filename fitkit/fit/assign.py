@@ -18,7 +18,7 @@ from typing import TypeVar
 from attrs import evolve, frozen
 
 from fitkit.fit.bounds import Share, objective_value, share
-from fitkit.fit.elevation import Elevation, Level, Need, elevate, levels
+from fitkit.fit.elevation import Elevation, Level, Need, elevate, levels, thickness
 from fitkit.fit.layout import Placement
 from fitkit.fit.pieces import CopyKey, Margins, Piece
 from fitkit.fit.skyline import cells
@@ -111,16 +111,22 @@ def poses(item: Item) -> tuple[Piece, ...]:
     return tuple(found)
 
 
-def need_of(pieces: Sequence[Piece]) -> Need | None:
+def lift_of(payload: Payload, piece: Piece) -> float:
+    """How far a piece stands above its level's floor [mm]: zones below it, rounded up to sheets."""
+    return thickness(tuple(sorted(payload.foam.sheets_mm)), piece.lift_mm)
+
+
+def need_of(payload: Payload, pieces: Sequence[Piece]) -> Need | None:
     """What the pieces of one level ask for in height."""
     if not pieces:
         return None
     body = room = flush = 0.0
     for piece in pieces:
         solid = piece.solid
-        top = piece.lift_mm + solid.z1_mm - solid.z0_mm
+        lift = lift_of(payload, piece)
+        top = lift + solid.z1_mm - solid.z0_mm
         body = max(body, top)
-        room = max(room, piece.lift_mm + solid.reach_mm[1] - solid.z0_mm)
+        room = max(room, lift + solid.reach_mm[1] - solid.z0_mm)
         if not piece.item.proud:
             flush = max(flush, top)
     return Need(body, room, flush)
@@ -129,7 +135,7 @@ def need_of(pieces: Sequence[Piece]) -> Need | None:
 def elevation_of(problem: Problem, assignment: Assignment) -> Elevation | None:
     """The least depths for an assignment; None where given depths do not hold it."""
     needs = tuple(
-        need_of([assignment.seats[k].piece for k in assignment.of_level(level)])
+        need_of(problem.payload, [assignment.seats[k].piece for k in assignment.of_level(level)])
         for level in range(len(problem.levels))
     )
     return elevate(problem.payload, needs)

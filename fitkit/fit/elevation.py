@@ -152,7 +152,8 @@ def _elevate(rules: _Rules, needs: tuple[Need | None, ...]) -> Elevation | None:
     room = max(floors[k] + need.room_mm for k, need in enumerate(needs) if need is not None)
     top_floor = floors[used[-1]]
     if rules.form == "tray":
-        depth = top_floor + thickness(rules.sheets_mm, max(body + rules.lid_mm, room) - top_floor)
+        least = max(body + rules.lid_mm, room, rules.least_mm)
+        depth = top_floor + thickness(rules.sheets_mm, least - top_floor)
         given = rules.depths_mm[0]
         if given is not None:
             if given < max(body + rules.lid_mm, room) - 1e-9:

@@ -255,6 +255,14 @@ def _windows(
                 made.append(Window(_pocket_name(one), low, high, lift=True, grab=True))
             if accent_mm or high - low < SAME_MM:
                 made.extend(_ledges(one, low))
+            if one.reach_mm[0] < one.low_mm - SAME_MM:
+                # a zone below the body is cut right through its sheets: foam must be left under it
+                under = clear.floor_mm
+                if place > 0:
+                    below = tiers[place - 1]
+                    under = below.top_mm + shift.get(below.number, 0.0) + clear.tier_mm
+                name = f"floor under the zone of {one.label}"
+                made.append(Window(name, under, max(under, one.reach_mm[0] + rise)))
         if accented:
             high = min(h for _, h in accented)
             low = max(low for low, _ in accented)
@@ -291,7 +299,9 @@ def _ledges(one: Stand, floor_mm: float) -> list[Window]:
 
 def _headroom(payload: Payload, tier: _Tier, one: Stand, guests: list[Stand]) -> float:
     """How far an item may be raised within its tier [mm]."""
-    room = max(0.0, tier.top_mm - one.reach_mm[1])
+    highest = max(other.top_mm for other in tier.stands)
+    # zones may come nearer to the lid than bodies: each is held to the highest of its own kind
+    room = max(0.0, min(tier.top_mm - one.reach_mm[1], highest - one.top_mm))
     if not one.placed.item.proud or one.top_mm <= one.view.depth_mm + SAME_MM:
         room = min(room, max(0.0, one.view.depth_mm - one.top_mm))
     web = payload.case.clearance.item_mm

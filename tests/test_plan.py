@@ -1,0 +1,32 @@
+"""Whole plans of kits that nobody has seen."""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, given, settings
+
+from fitkit.fit.validate import violations
+from fitkit.payload.model import Payload
+from fitkit.plan import Choices, make_plan
+from fitkit.plan_json import dumps, loads
+from strategies import payloads
+
+
+@settings(
+    deadline=None,
+    max_examples=25,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(payloads(max_items=3))
+def test_any_kit_is_planned(payload: Payload) -> None:
+    """Settled on its foam the layout still holds, and only webs may fail (they are asked for thin).
+
+    Every pocket has a floor, every clearance is kept after items were raised, the saved plan is
+    the plan, and value, bound and gap belong together.
+    """
+    plan = make_plan(payload, choices=Choices(budget_s=0.2, repeatable=True))
+    fit = plan.fit
+    assert violations(payload, interior=fit.interior, placements=fit.placements) == ()
+    failing = {finding.check for finding in plan.findings if finding.verdict == "fails"}
+    assert failing <= {"web"}
+    assert 0 < fit.bound <= fit.value * (1 + 1e-9)
+    assert loads(dumps(plan, written=())) == plan
