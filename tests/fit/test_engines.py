@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import time
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
@@ -113,6 +114,26 @@ def test_a_piece_is_nudged_to_be_set_square() -> None:
     assert layout is not None
     square = straightened(problem, layout)
     assert [spot.turn_deg % 90.0 for spot in square.spots] == [0.0, 0.0]
+    pieces = [seat.piece for seat in square.assignment.seats]
+    assert level_holds(list(zip(pieces, square.spots, strict=True)), CLEAR)
+
+
+def test_setting_square_never_breaks_a_clearance() -> None:
+    """Two parallel slanted rods a web apart: the first set square would cross the second."""
+    rod = Body((Section(rectangle(120.0, 10.0), 0.0, 10.0),))
+    plate = Body((Section(rectangle(220.0, 40.0), 0.0, 10.0),))
+    payload = Payload(
+        "rods",
+        (Item("rod", rod, count=2, turn="free"), Item("plate", plate, turn="fixed")),
+        case=CaseWishes(clearance=Clearance(item_mm=WEB, wall_mm=10.0)),
+    )
+    problem = problem_of(payload, objective="plan", pins={})
+    seats = tuple(problem.seat(0, poses[0]) for poses in problem.options)
+    across = (10.0 + WEB + 0.01) / np.cos(np.radians(20.0))
+    spots = [Spot(20.0, 40.0, 60.0), Spot(20.0, 40.0, 60.0 + across), Spot(0.0, 0.0, 0.0)]
+    layout = arrange(problem, Assignment(seats), spots)
+    assert layout is not None
+    square = straightened(problem, layout)
     pieces = [seat.piece for seat in square.assignment.seats]
     assert level_holds(list(zip(pieces, square.spots, strict=True)), CLEAR)
 
