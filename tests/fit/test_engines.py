@@ -119,19 +119,23 @@ def test_a_piece_is_nudged_to_be_set_square() -> None:
 
 
 def test_setting_square_never_breaks_a_clearance() -> None:
-    """Two parallel slanted rods a web apart: the first set square would cross the second."""
+    """Beside a slanted pole too long to be set square, a rod set square would cross it."""
     rod = Body((Section(rectangle(120.0, 10.0), 0.0, 10.0),))
-    plate = Body((Section(rectangle(220.0, 40.0), 0.0, 10.0),))
+    pole = Body((Section(rectangle(236.0, 10.0), 0.0, 10.0),))
     payload = Payload(
         "rods",
-        (Item("rod", rod, count=2, turn="free"), Item("plate", plate, turn="fixed")),
+        (Item("rod", rod, turn="free"), Item("pole", pole, turn="free")),
         case=CaseWishes(clearance=Clearance(item_mm=WEB, wall_mm=10.0)),
     )
     problem = problem_of(payload, objective="plan", pins={})
     seats = tuple(problem.seat(0, poses[0]) for poses in problem.options)
     across = (10.0 + WEB + 0.01) / np.cos(np.radians(20.0))
-    spots = [Spot(20.0, 40.0, 60.0), Spot(20.0, 40.0, 60.0 + across), Spot(0.0, 0.0, 0.0)]
-    layout = arrange(problem, Assignment(seats), spots)
+    along = 50.0 * np.cos(np.radians(20.0)), 50.0 * np.sin(np.radians(20.0))
+    layout = arrange(
+        problem,
+        Assignment(seats),
+        [Spot(20.0, along[0], along[1]), Spot(20.0, 0.0, across)],
+    )
     assert layout is not None
     square = straightened(problem, layout)
     pieces = [seat.piece for seat in square.assignment.seats]
