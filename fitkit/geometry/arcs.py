@@ -19,7 +19,7 @@ from fitkit.geometry.shapes import CHORD_MM
 
 Vertex = tuple[float, float, float]
 
-FIT_MM = 0.005
+FIT_MM = 0.004
 """Largest distance of a vertex from the arc that replaces it [mm]."""
 
 SAG_MM = 0.0045

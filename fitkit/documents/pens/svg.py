@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
@@ -9,6 +10,10 @@ from fitkit.documents.sheet import HATCHES, LIGHT, Contour, Hatch, Inset, Path, 
 from fitkit.geometry.arcs import arc_of
 
 FAMILY = "'IBM Plex Sans','Source Sans 3','DejaVu Sans',sans-serif"
+
+
+LONGEST_SWEEP = math.pi / 2
+"""A longer arc is written as several [rad]."""
 
 
 def number(value: float) -> str:
@@ -63,11 +68,19 @@ def path_data(contours: tuple[Contour, ...], height_mm: float) -> str:
         for k, (before, after) in enumerate(zip(contour.vertices, follow, strict=False)):
             x, y = number(after[0]), number(height_mm - after[1])
             if before[2]:
-                _, _, radius, _, sweep = arc_of(before[:2], after[:2], before[2])
-                large = 1 if abs(sweep) > 3.141592653589793 else 0
+                cx, cy, radius, angle, sweep = arc_of(before[:2], after[:2], before[2])
                 # counter-clockwise with y up is sweep flag 0 with y down
                 way = 0 if sweep > 0 else 1
-                parts.append(f"A{radius:.6f},{radius:.6f} 0 {large} {way} {x},{y}")
+                # near a half circle the rounding of the ends moves the middle: short arcs only
+                count = max(1, math.ceil(abs(sweep) / LONGEST_SWEEP - 1e-9))
+                for step in range(1, count):
+                    at = angle + sweep * step / count
+                    mid = (cx + radius * math.cos(at), cy + radius * math.sin(at))
+                    parts.append(
+                        f"A{radius:.6f},{radius:.6f} 0 0 {way} "
+                        f"{number(mid[0])},{number(height_mm - mid[1])}"
+                    )
+                parts.append(f"A{radius:.6f},{radius:.6f} 0 0 {way} {x},{y}")
             elif not (contour.closed and k == len(follow) - 1):
                 parts.append(f"L{x},{y}")
         if contour.closed:
