@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal
 
-from fitkit.fit.words import AIMS, above_least, amount, short
+from fitkit.fit.words import AIMS, above_least, amount
+from fitkit.units import number_text
 
 if TYPE_CHECKING:
     from fitkit.fit.layout import Fit
@@ -29,10 +30,11 @@ def size(lengths_mm: tuple[float, ...], units: Literal["mm", "in"]) -> str:
     >>> size((254.0, 127.0), "in")
     '254 x 127 mm (10 x 5 in)'
     """
-    text = f"{' x '.join(short(length, 1) for length in lengths_mm)} mm"
+    text = f"{' x '.join(number_text(length, places=1) for length in lengths_mm)} mm"
     if units == "mm":
         return text
-    return f"{text} ({' x '.join(short(length / MM_PER_INCH, 2) for length in lengths_mm)} in)"
+    inches = " x ".join(number_text(length / MM_PER_INCH, places=2) for length in lengths_mm)
+    return f"{text} ({inches} in)"
 
 
 def distance_from_best(fit: Fit) -> str:
@@ -70,7 +72,7 @@ def figure(value: float | None, unit: str) -> str:
     """
     if value is None:
         return "-"
-    number = short(value, 2 if unit == "kg" else 1)
+    number = number_text(value, places=2 if unit == "kg" else 1)
     if unit == "items" and number == "1":
         unit = "item"
     return f"{number} {unit}".strip()

@@ -73,7 +73,7 @@ def write_all(
     except OSError as error:
         _close(made_here)
         raise BadInput([_cannot(place, error)]) from error
-    except BaseException:
+    except BaseException:  # Ctrl-C too: folders made here go again, then it is raised on
         _close(made_here)
         raise
     return written
@@ -181,7 +181,7 @@ def _put(place: Path, staging: Path, written: tuple[Written, ...]) -> None:
                 away.parent.mkdir(parents=True, exist_ok=True)
                 stale.rename(away)
                 undo.append((away, stale))
-    except BaseException:
+    except BaseException:  # whatever it was: all is put back as it stood, then it is raised on
         for target in reversed(fresh):
             target.unlink(missing_ok=True)
         for away, target in reversed(undo):

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.furniture import tag_size
 from fitkit.documents.lettering import CAP_SHARE, width_of
-from fitkit.documents.sheet import Mark, Path, Style, Text, disc, polyline
+from fitkit.documents.sheet import Mark, Path, Role, Style, Text, disc, polyline
 from fitkit.documents.spots import middle_of
 
 NAME_MM, FACT_MM, LEAST_MM = 3.0, 2.5, 2.5
@@ -232,8 +232,8 @@ def _block(
     marks: list[Mark] = []
     for (text, size, bold), base in zip(lines, bases, strict=True):
         at_xy = (x - base, y) if turn else (x, y + base)
-        role = "ink" if bold else "quiet"
-        marks.append(Text(*at_xy, text, size, "middle", bold, role, turn))  # type: ignore[arg-type]  # a role
+        role: Role = "ink" if bold else "quiet"
+        marks.append(Text(*at_xy, text, size, "middle", bold, role, turn))
     area = (
         shapely.box(x - h1, y - w, x - h0, y + w)
         if turn

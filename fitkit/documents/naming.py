@@ -9,6 +9,7 @@ import shapely
 
 from fitkit.fit.layout import HalfName
 from fitkit.plan import Plan
+from fitkit.units import number_text
 
 HALVES: Mapping[HalfName, str] = {
     "deep": "deep half",
@@ -37,10 +38,7 @@ def size(value_mm: float, places: int = 1) -> str:
     >>> size(212.0), size(15.64), size(-0.01)
     ('212', '15.6', '0')
     """
-    text = f"{value_mm:.{places}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return number_text(value_mm, places=places)
 
 
 def sizes(values_mm: tuple[float, ...]) -> str:

@@ -19,6 +19,7 @@ from fitkit.documents.sheet import (
     HatchKind,
     Mark,
     Path,
+    Role,
     Style,
     Text,
     box,
@@ -214,8 +215,8 @@ def _legend(
     line(cut_to(f"wall: {plan.payload.wall.panel}", width_mm=right - text_x, size_mm=2.6))
     for kind, text in ZONES.items():
         if kind in kinds:
-            role = "connector" if kind == "connector" else "zone"
-            marks += [Hatch(patch(), kind), Path(patch(), Style(role, 0.3))]  # type: ignore[arg-type]  # a role
+            role: Role = "connector" if kind == "connector" else "zone"
+            marks += [Hatch(patch(), kind), Path(patch(), Style(role, 0.3))]
             line(text)
     return marks, y
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 from attrs import frozen
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.furniture import dimension, scale_for, tag, title_block, witness
@@ -18,7 +19,18 @@ from fitkit.documents.labels import Board, key_number, name_beside, name_inside,
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.plan_side import Keyed, finding_lines, side_column
-from fitkit.documents.sheet import MEASURED, Hatch, Mark, Path, Sheet, Style, Text, box, contours_of
+from fitkit.documents.sheet import (
+    MEASURED,
+    Hatch,
+    Mark,
+    Path,
+    Role,
+    Sheet,
+    Style,
+    Text,
+    box,
+    contours_of,
+)
 from fitkit.fit.gaps import Gap, gaps_of
 from fitkit.fit.layout import HalfName
 from fitkit.fit.move import PlanBox, key_of
@@ -108,7 +120,8 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     bodies = [frame.shape(one.solid.silhouette) for one in view.placed]
     inside = frame.shape(_outside_box(plan))
     steps = {one: _steps(one, frame) for one in view.placed}
-    board = Board(bodies, inside)  # type: ignore[arg-type]  # a box stays a polygon
+    assert isinstance(inside, Polygon)  # a box stays one, however it is moved and scaled
+    board = Board(bodies, inside)
     clear = frame.shape(interior.outline_at(interior.closing_mm))
     names, keyed = _name_marks(view, bodies, steps, board, clear)
     gap_marks, seen = _gap_marks(plan, view, frame, board)
@@ -210,8 +223,8 @@ def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -
             if area.is_empty:
                 continue
             contours = contours_of(area)
-            role = "connector" if room.kind == "connector" else "zone"
-            marks += [Hatch(contours, room.kind), Path(contours, Style(role, 0.3))]  # type: ignore[arg-type]  # a role
+            role: Role = "connector" if room.kind == "connector" else "zone"
+            marks += [Hatch(contours, room.kind), Path(contours, Style(role, 0.3))]
     for one in view.placed:
         body = contours_of(frame.shape(one.solid.silhouette))
         marks.append(Path(body, Style(None, fill="white")))

@@ -18,7 +18,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.assign import Assignment, Problem
-from fitkit.fit.pieces import Margins, Piece, Spot, room_of, turned_outline, turned_rooms
+from fitkit.fit.pieces import Margins, Piece, Spot, apart, room_of, turned_outline, turned_rooms
 from fitkit.fit.skyline import cells
 from fitkit.geometry.shapes import grow, moved, union
 
@@ -151,16 +151,8 @@ class Canvas:
     def _holds(self, piece: Piece, spot: Spot) -> bool:
         own = [(spot.body(piece), [*self.outlines, *self.rooms])]
         own += [(room, self.outlines) for room in spot.rooms(piece)]
-        for shape, others in own:
-            if not others:
-                continue
-            array = np.array(others, dtype=object)
-            if self.web_mm > 0:
-                if bool(shapely.dwithin(array, shape, self.web_mm - 1e-6).any()):
-                    return False
-            elif float(shapely.area(shapely.intersection(array, shape)).max()) > 1e-9:
-                return False
-        return True
+        keep = max(0.0, self.web_mm - 1e-6)
+        return all(apart(shape, others, keep_mm=keep) for shape, others in own)
 
 
 @lru_cache(maxsize=64)

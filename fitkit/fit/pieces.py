@@ -289,6 +289,16 @@ def level_holds(placed: Sequence[tuple[Piece, Spot]], clearance: Clearance) -> b
     return True
 
 
+def apart(shape: Polygon, obstacles: Sequence[Polygon], *, keep_mm: float) -> bool:
+    """Whether ``shape`` is more than ``keep_mm`` from all obstacles; at 0 it may touch them."""
+    if not obstacles:
+        return True
+    array = np.array(obstacles, dtype=object)
+    if keep_mm > 0:
+        return not bool(shapely.dwithin(array, shape, keep_mm).any())
+    return float(shapely.area(shapely.intersection(array, shape)).max()) <= 1e-9
+
+
 def _near(tree: shapely.STRtree, room: Polygon, bodies: np.ndarray, least: float) -> list[int]:
     """The bodies (by index) that are nearer to a zone than ``least``, or overlap it."""
     if least > 0:

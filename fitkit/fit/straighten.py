@@ -9,13 +9,11 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-import shapely
 from attrs import evolve
 
 from fitkit.fit.arrange import Layout
 from fitkit.fit.assign import Problem
-from fitkit.fit.pieces import Margins, Piece, Spot, room_of, turned_outline
+from fitkit.fit.pieces import Margins, Piece, Spot, apart, room_of, turned_outline
 
 NUDGES_MM = (0.0, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0)
 """How far a piece is moved along either side, one way or the other, to be set square [mm]."""
@@ -84,15 +82,6 @@ def _squared(
             continue
         own = [(tried.body(piece), [*bodies, *rooms])]
         own += [(zone, bodies) for zone in tried.rooms(piece)]
-        if all(_apart(shape, obstacles, keep) for shape, obstacles in own):
+        if all(apart(shape, obstacles, keep_mm=keep) for shape, obstacles in own):
             return tried
     return None
-
-
-def _apart(shape: shapely.Polygon, obstacles: list[shapely.Polygon], keep_mm: float) -> bool:
-    if not obstacles:
-        return True
-    array = np.array(obstacles, dtype=object)
-    if keep_mm > 0:
-        return not bool(shapely.dwithin(array, shape, keep_mm).any())
-    return float(shapely.area(shapely.intersection(array, shape)).max()) <= 1e-9

@@ -6,6 +6,7 @@ import math
 
 from fitkit.fit.layout import Fit
 from fitkit.payload.model import Objective
+from fitkit.units import number_text
 
 AIMS: dict[Objective, str] = {
     "volume": "inside volume",
@@ -24,10 +25,10 @@ def amount(value: float, objective: Objective) -> str:
     ('61.71 L', '22.04 dm²', '580 mm')
     """
     if objective in ("volume", "first"):
-        return f"{short(value / 1e6, 2)} L"
+        return f"{number_text(value / 1e6, places=2)} L"
     if objective == "plan":
-        return f"{short(value / 1e4, 2)} dm²"
-    return f"{short(value, 1)} mm"
+        return f"{number_text(value / 1e4, places=2)} dm²"
+    return f"{number_text(value, places=1)} mm"
 
 
 def key_figure(fit: Fit) -> str:
@@ -43,7 +44,7 @@ def above_least(fit: Fit) -> str:
         return "proven: nothing smaller exists"
     if not math.isfinite(fit.bound) or fit.bound <= 0:
         return "how far from the least is not known"
-    return f"at most {short(100 * (fit.value / fit.bound - 1), 1)} % above the least"
+    return f"at most {number_text(100 * (fit.value / fit.bound - 1), places=1)} % above the least"
 
 
 def bound_words(fit: Fit) -> str:
@@ -51,13 +52,3 @@ def bound_words(fit: Fit) -> str:
     if fit.proven:
         return f"bound: {fit.bound_name}"
     return f"bound {amount(fit.bound, fit.objective)}: {fit.bound_name}"
-
-
-def short(value: float, digits: int) -> str:
-    """A number with at most so many decimals, without idle zeros.
-
-    >>> short(580.0, 1), short(61.712, 2)
-    ('580', '61.71')
-    """
-    text = f"{value:.{digits}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -6,7 +6,18 @@ import math
 from collections.abc import Mapping
 from xml.sax.saxutils import escape, quoteattr
 
-from fitkit.documents.sheet import HATCHES, LIGHT, Contour, Hatch, Inset, Path, Role, Sheet, Text
+from fitkit.documents.sheet import (
+    HATCHES,
+    LIGHT,
+    Contour,
+    Hatch,
+    HatchKind,
+    Inset,
+    Path,
+    Role,
+    Sheet,
+    Text,
+)
 from fitkit.geometry.arcs import arc_of
 
 FAMILY = "'IBM Plex Sans','Source Sans 3','DejaVu Sans',sans-serif"
@@ -154,8 +165,8 @@ class _Pen:
         rule = ' fill-rule="evenodd"' if len(mark.contours) > 1 else ""
         return f'<path d="{path_data(mark.contours, self.height_mm)}" fill="url(#{name})"{rule}/>'
 
-    def _pattern(self, kind: str, name: str) -> str:
-        sets = HATCHES[kind]  # type: ignore[index]  # every hatch kind has its lines
+    def _pattern(self, kind: HatchKind, name: str) -> str:
+        sets = HATCHES[kind]
         step = number(sets[0].step_mm)
         first = sets[0]
         if first.dot_step_mm:
