@@ -20,6 +20,7 @@ from fitkit.fit.pieces import (
     room_of,
     turned_outline,
 )
+from fitkit.fit.stacking import holds_across, linked
 from fitkit.payload.limits import sides_of
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import least_side_mm, outside_mm
@@ -95,21 +96,24 @@ def arrange(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> 
     """A layout from spots whose levels have origins of their own; None if it does not hold.
 
     Levels are moved so that they share one box: each level's spare room is shared by both sides.
+    Levels that hold each other in place (:func:`fitkit.fit.stacking.linked`) share one origin.
     With pins, spots are in the case's own coordinates and stay there.
     """
     elevation = elevation_of(problem, assignment)
     if elevation is None:
         return None
     margins = Margins.of(problem.payload, depth_mm=max(elevation.depths_mm))
-    groups = [assignment.of_level(level) for level in range(len(problem.levels))]
     rooms = {}
-    for level, group in enumerate(groups):
+    for levels in linked(problem, assignment):
+        for level in levels:
+            own = [(assignment.seats[k].piece, spots[k]) for k in assignment.of_level(level)]
+            if not level_holds(own, problem.payload.case.clearance):
+                return None
+        group = [k for level in levels for k in assignment.of_level(level)]
         placed = [(assignment.seats[k].piece, spots[k]) for k in group]
-        if not placed:
-            continue
-        if not level_holds(placed, problem.payload.case.clearance):
-            return None
-        rooms[level] = room_of(placed, margins)
+        rooms[tuple(group)] = room_of(placed, margins)
+    if not holds_across(problem, assignment, spots):
+        return None
     pinned = any(pin is not None for pin in problem.pins)
     if pinned:
         if min(min(room[0], room[1]) for room in rooms.values()) < -1e-6:
@@ -122,10 +126,10 @@ def arrange(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> 
     length, width = whole_sides(problem.payload, length, width)
     moved = list(spots)
     if not pinned:
-        for level, room in rooms.items():
+        for group, room in rooms.items():
             dx = (length - (room[2] - room[0])) / 2 - room[0]
             dy = (width - (room[3] - room[1])) / 2 - room[1]
-            for k in groups[level]:
+            for k in group:
                 moved[k] = moved[k].shifted(dx, dy)
     size = (length, width, elevation.height_mm)
     layout = Layout(assignment, tuple(moved), elevation, size, score_of(problem, size))

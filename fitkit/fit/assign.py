@@ -1,59 +1,72 @@
 """Which copy stands in which level, and on which face.
 
-An *assignment* gives every copy a level and a pose. Good ones are rare and easy to name: fix the
-heights that the levels may have, give each copy the pose of least area that is low enough, and
-share the copies out so that the levels' areas are alike. They are ranked by an estimate; the
-search lays out the best of them and tries their neighbours.
+An *assignment* gives every copy a level and a pose, and says through how many more tiers it
+stands. Its heights follow (:mod:`fitkit.fit.elevation`), and an estimate of what the case will
+come to. Assignments worth laying out come from :mod:`fitkit.fit.candidates`.
 """
 
 from __future__ import annotations
 
-import itertools
 import math
-import random
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from typing import TypeVar
 
 from attrs import evolve, frozen
 
 from fitkit.fit.bounds import Share, objective_value, share
-from fitkit.fit.elevation import Elevation, Level, Need, elevate, levels, thickness
+from fitkit.fit.elevation import (
+    Elevation,
+    Level,
+    Need,
+    Tall,
+    elevate,
+    halves_for,
+    levels,
+    thickness,
+)
 from fitkit.fit.layout import Placement
 from fitkit.fit.pieces import CopyKey, Margins, Piece
 from fitkit.fit.skyline import cells
 from fitkit.payload.model import Item, Objective, Payload
 from fitkit.payload.pose import flipped
 
-_T = TypeVar("_T")
-
 FILL = 0.80
 """Share of a level's plan that its grown outlines fill, for the first estimate."""
-
-MOST_CAPS = 9
-"""Heights that are tried as a level's limit."""
-
-MOST_CAP_SETS = 240
-"""Sets of limits, one for each level, that are tried."""
 
 
 @frozen
 class Seat:
-    """Level (by its index) and pose of one copy."""
+    """Level (by its index) and pose of one copy.
+
+    It stands on that level's floor, and through ``through`` more tiers of its half.
+    """
 
     level: int
     piece: Piece
+    through: int = 0
 
 
 @frozen(cache_hash=True)
 class Assignment:
-    """A seat for every copy, in the order of the problem's copies."""
+    """A seat for every copy, in the order of the problem's copies.
+
+    ``meet_mm`` is how far facing items of a box's two halves may reach past each other.
+    """
 
     seats: tuple[Seat, ...]
+    meet_mm: float = 0.0
 
     def of_level(self, level: int) -> list[int]:
-        """The copies (by index) that stand in one level."""
+        """The copies (by index) that stand on one level's floor."""
         return [k for k, seat in enumerate(self.seats) if seat.level == level]
+
+    def crossing(self, level: int) -> list[int]:
+        """The copies (by index) that take room in one level: on its floor, or through it."""
+        return [
+            k
+            for k, seat in enumerate(self.seats)
+            if seat.level <= level <= seat.level + seat.through
+        ]
 
 
 @frozen(cache_hash=True)
@@ -77,9 +90,9 @@ class Problem:
         """The item-item clearance [mm]."""
         return self.payload.case.clearance.item_mm
 
-    def seat(self, level: int, piece: Piece) -> Seat:
+    def seat(self, level: int, piece: Piece, through: int = 0) -> Seat:
         """``piece`` seated in a level: hung there if the level is in the shallow half."""
-        return Seat(level, evolve(piece, hung=self.levels[level].half == "shallow"))
+        return Seat(level, evolve(piece, hung=self.levels[level].half == "shallow"), through)
 
 
 def problem_of(
@@ -116,42 +129,61 @@ def lift_of(payload: Payload, piece: Piece) -> float:
     return thickness(tuple(sorted(payload.foam.sheets_mm)), piece.lift_mm)
 
 
-def need_of(payload: Payload, pieces: Sequence[Piece]) -> Need | None:
-    """What the pieces of one level ask for in height."""
-    if not pieces:
+def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
+    """What those who stand on one level's floor ask for in height."""
+    if not seats:
         return None
-    body = room = flush = 0.0
-    for piece in pieces:
-        solid = piece.solid
-        lift = lift_of(payload, piece)
+    asks: dict[int, tuple[float, float, float]] = {0: (0.0, 0.0, 0.0)}
+    for seat in seats:
+        solid = seat.piece.solid
+        lift = lift_of(payload, seat.piece)
         top = lift + solid.z1_mm - solid.z0_mm
-        body = max(body, top)
-        room = max(room, lift + solid.reach_mm[1] - solid.z0_mm)
-        if not piece.item.proud:
-            flush = max(flush, top)
-    return Need(body, room, flush)
+        reach = lift + solid.reach_mm[1] - solid.z0_mm
+        flush = 0.0 if seat.piece.item.proud else top
+        body, room, level = asks.get(seat.through, (0.0, 0.0, 0.0))
+        asks[seat.through] = (max(body, top), max(room, reach), max(level, flush))
+    tall = tuple(Tall(tiers, *ask) for tiers, ask in sorted(asks.items()) if tiers)
+    return Need(*asks[0], tall)
 
 
 def elevation_of(problem: Problem, assignment: Assignment) -> Elevation | None:
     """The least depths for an assignment; None where given depths do not hold it."""
     needs = tuple(
-        need_of(problem.payload, [assignment.seats[k].piece for k in assignment.of_level(level)])
+        need_of(problem.payload, [assignment.seats[k] for k in assignment.of_level(level)])
         for level in range(len(problem.levels))
     )
-    return elevate(problem.payload, needs)
+    return elevate(problem.payload, needs, meet_mm=assignment.meet_mm)
 
 
-def reachable_by_hand(problem: Problem, assignment: Assignment) -> bool:
-    """Whether every copy that must always be within reach stands in its half's highest level."""
+def stands(problem: Problem, assignment: Assignment) -> bool:
+    """Whether an assignment makes sense: no empty tier below a used one, reach, and the halves.
+
+    Items that stand through tiers end in a tier that is used; those that must always be in reach
+    are in, or reach through, the highest tier of their half; each is in a half that it may be in.
+    """
+    used = {seat.level for seat in assignment.seats}
+    if not consecutive(problem.levels, sorted(used)):
+        return False
     highest: dict[str, int] = {}
+    for level in used:
+        place = problem.levels[level]
+        highest[place.half] = max(highest.get(place.half, 0), place.tier)
     for seat in assignment.seats:
-        level = problem.levels[seat.level]
-        highest[level.half] = max(highest.get(level.half, 0), level.tier)
-    return all(
-        seat.piece.item.reach == "any"
-        or problem.levels[seat.level].tier == highest[problem.levels[seat.level].half]
-        for seat in assignment.seats
-    )
+        place, item = problem.levels[seat.level], seat.piece.item
+        top = place.tier + seat.through
+        if place.half not in halves_for(problem.payload, item) or top > highest[place.half]:
+            return False
+        if item.reach == "always" and top != highest[place.half]:
+            return False
+    return True
+
+
+def consecutive(places: Sequence[Level], chosen: Sequence[int]) -> bool:
+    """Whether the chosen levels stand on each other: no half has a gap in its tiers."""
+    tiers: dict[str, list[int]] = {}
+    for index in chosen:
+        tiers.setdefault(places[index].half, []).append(places[index].tier)
+    return all(sorted(have) == list(range(1, len(have) + 1)) for have in tiers.values())
 
 
 def estimate(problem: Problem, assignment: Assignment, *, fill: float = FILL) -> float:
@@ -165,8 +197,9 @@ def estimate(problem: Problem, assignment: Assignment, *, fill: float = FILL) ->
     loads = [0.0] * len(problem.levels)
     short = long = 0.0
     for seat in assignment.seats:
-        asked = _asked(evolve(seat.piece, hung=False), grow, problem.web_mm)
-        loads[seat.level] += asked.area_mm2
+        asked = asked_of(evolve(seat.piece, hung=False), grow, problem.web_mm)
+        for level in range(seat.level, seat.level + seat.through + 1):
+            loads[level] += asked.area_mm2
         short, long = max(short, asked.short_mm), max(long, asked.long_mm)
     area = max(loads) / fill
     side = max(math.sqrt(area), long + 2 * grow)
@@ -176,7 +209,7 @@ def estimate(problem: Problem, assignment: Assignment, *, fill: float = FILL) ->
 
 
 @lru_cache(maxsize=2048)
-def _asked(piece: Piece, grow_mm: float, web_mm: float) -> Share:
+def asked_of(piece: Piece, grow_mm: float, web_mm: float) -> Share:
     """The share of a pose in a level, its zones counted as well."""
     asked = share(piece, grow_mm)
     return evolve(asked, area_mm2=max(asked.area_mm2, _claim(piece, web_mm)))
@@ -190,186 +223,3 @@ def _claim(piece: Piece, web_mm: float) -> float:
         return grown
     cell = cells(piece, web_mm)[0]
     return grown + max(0.0, cell.length_mm * cell.width_mm - grown) / 2
-
-
-def candidates(problem: Problem, rng: random.Random, *, most: int) -> list[Assignment]:
-    """Assignments worth laying out, likely best first (at least one if any exists)."""
-    table = _table(problem)
-    found: dict[Assignment, float] = {}
-    for spread in range(2):
-        for caps in _caps(problem):
-            made = _shared_out(problem, table, caps, rng if spread else None)
-            if made is not None and made not in found:
-                found[made] = estimate(problem, made)
-    ranked = sorted((value, k, made) for k, (made, value) in enumerate(found.items()))
-    return [made for value, _, made in ranked[:most] if value < math.inf]
-
-
-def first_candidate(problem: Problem) -> Assignment | None:
-    """An assignment found without looking at others: every level as high as may be."""
-    table = _table(problem)
-    tallest = max(pose.height_mm for poses in table for pose in poses)
-    count = len(problem.levels)
-    for used in range(count, 0, -1):
-        if not _stands(problem.levels, range(used)):
-            continue
-        caps = tuple(tallest if index < used else 0.0 for index in range(count))
-        made = _shared_out(problem, table, caps, None)
-        if made is not None and elevation_of(problem, made) is not None:
-            return made
-    return None
-
-
-@frozen
-class _Pose:
-    """One pose of a copy in numbers, and its seats by level."""
-
-    height_mm: float
-    area_mm2: float
-    seats: tuple[Seat, ...]
-
-
-@lru_cache(maxsize=8)
-def _table(problem: Problem) -> tuple[tuple[_Pose, ...], ...]:
-    """For every copy its poses, least area first."""
-    clear = problem.payload.case.clearance
-    grow = min(clear.item_mm / 2, clear.wall_mm)
-    made: dict[tuple[Piece, ...], tuple[_Pose, ...]] = {}
-    for poses in problem.options:
-        if poses not in made:
-            made[poses] = tuple(
-                sorted(
-                    (
-                        _Pose(
-                            _height(piece),
-                            _asked(piece, grow, problem.web_mm).area_mm2,
-                            tuple(
-                                problem.seat(level, piece) for level in range(len(problem.levels))
-                            ),
-                        )
-                        for piece in poses
-                    ),
-                    key=lambda pose: pose.area_mm2,
-                )
-            )
-    return tuple(made[poses] for poses in problem.options)
-
-
-def neighbour(problem: Problem, assignment: Assignment, rng: random.Random) -> Assignment | None:
-    """An assignment with one copy moved, re-posed, or two copies of different levels swapped."""
-    free = [k for k, pin in enumerate(problem.pins) if pin is None]
-    if not free:
-        return None
-    seats = list(assignment.seats)
-    k = rng.choice(free)
-    kind = rng.random()
-    if kind < 0.4 and len(problem.options[k]) > 1:
-        seats[k] = problem.seat(seats[k].level, rng.choice(problem.options[k]))
-    elif kind < 0.7 and len(problem.levels) > 1:
-        seats[k] = problem.seat(rng.randrange(len(problem.levels)), rng.choice(problem.options[k]))
-    else:
-        others = [j for j in free if seats[j].level != seats[k].level]
-        if not others:
-            return None
-        j = rng.choice(others)
-        seats[j], seats[k] = (
-            problem.seat(seats[k].level, seats[j].piece),
-            problem.seat(seats[j].level, seats[k].piece),
-        )
-    made = Assignment(tuple(seats))
-    if made == assignment or not reachable_by_hand(problem, made):
-        return None
-    return made
-
-
-def _caps(problem: Problem) -> list[tuple[float, ...]]:
-    """Limits on the levels' heights to try: one per level, 0 for a level left empty."""
-    shares = [[pose.height_mm for pose in poses] for poses in _table(problem)]
-    tallest_least = max(min(heights) for heights in shares)
-    marks = sorted({round(h, 6) for heights in shares for h in heights})
-    marks = _thinned(marks, MOST_CAPS)
-    tall = [m for m in marks if m >= tallest_least - 1e-6] or [marks[-1]]
-    caps: list[tuple[float, ...]] = []
-    count = len(problem.levels)
-    for used in range(1, min(count, len(problem.copies)) + 1):
-        for chosen in itertools.combinations(range(count), used):
-            if not _stands(problem.levels, chosen):
-                continue
-            for first in tall:
-                lower = [m for m in marks if m <= first + 1e-6]
-                for rest in itertools.combinations_with_replacement(lower, used - 1):
-                    for place in range(used):
-                        order = list(rest)
-                        order.insert(place, first)
-                        cap = [0.0] * count
-                        for level, height in zip(chosen, order, strict=True):
-                            cap[level] = height
-                        caps.append(tuple(cap))
-    unique = list(dict.fromkeys(caps))
-    return _thinned(unique, MOST_CAP_SETS)
-
-
-def _stands(places: Sequence[Level], chosen: Sequence[int]) -> bool:
-    """Whether the chosen levels stand on each other: no half has a gap in its tiers."""
-    tiers: dict[str, list[int]] = {}
-    for index in chosen:
-        tiers.setdefault(places[index].half, []).append(places[index].tier)
-    return all(sorted(have) == list(range(1, len(have) + 1)) for have in tiers.values())
-
-
-def _thinned(values: list[_T], most: int) -> list[_T]:
-    if len(values) <= most:
-        return values
-    return [values[round(k * (len(values) - 1) / (most - 1))] for k in range(most)]
-
-
-def _height(piece: Piece) -> float:
-    low, high = piece.solid.reach_mm
-    return high - low
-
-
-def _shared_out(
-    problem: Problem,
-    table: Sequence[Sequence[_Pose]],
-    caps: tuple[float, ...],
-    rng: random.Random | None,
-) -> Assignment | None:
-    """Copies shared out over the levels under ``caps``: the least free to choose, then by area."""
-    highest: dict[str, int] = {}
-    used = [index for index, cap in enumerate(caps) if cap > 0]
-    for index in used:
-        level = problem.levels[index]
-        highest[level.half] = max(highest.get(level.half, 0), level.tier)
-    choices: list[list[tuple[int, _Pose]]] = []
-    for k, poses in enumerate(table):
-        able = []
-        for index in used:
-            if _may_stand(problem, k, index, highest):
-                low = next((p for p in poses if p.height_mm <= caps[index] + 1e-6), None)
-                if low is not None:
-                    able.append((index, low))
-        if not able:
-            return None
-        choices.append(able)
-    areas = [
-        min(pose.area_mm2 for _, pose in able) * (rng.uniform(0.7, 1.3) if rng else 1.0)
-        for able in choices
-    ]
-    order = sorted(range(len(choices)), key=lambda k: (len(choices[k]) > 1, -areas[k], k))
-    loads = [0.0] * len(caps)
-    seats: list[Seat | None] = [None] * len(choices)
-    for k in order:
-        index, pose = min(choices[k], key=lambda c: (loads[c[0]] + c[1].area_mm2, c[0]))
-        seats[k] = pose.seats[index]
-        loads[index] += pose.area_mm2
-    made = Assignment(tuple(seat for seat in seats if seat is not None))
-    return made if reachable_by_hand(problem, made) else None
-
-
-def _may_stand(problem: Problem, copy: int, level: int, highest: Mapping[str, int]) -> bool:
-    pin = problem.pins[copy]
-    place = problem.levels[level]
-    if pin is not None and (pin.half, pin.tier) != (place.half, place.tier):
-        return False
-    item = problem.copies[copy][0]
-    return item.reach == "any" or place.tier == highest[place.half]

@@ -12,7 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 import shapely
-from attrs import mutable
+from attrs import evolve, mutable
 from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -77,6 +77,19 @@ class Canvas:
         self._mark(self.bodies, body)
         for room in rooms:
             self._mark(self.zones, room)
+
+    def with_also(self, placed: Sequence[tuple[Piece, Spot]]) -> Canvas:
+        """This canvas with more pieces on it; the canvas itself stays as it is."""
+        other = evolve(
+            self,
+            bodies=self.bodies.copy(),
+            zones=self.zones.copy(),
+            outlines=list(self.outlines),
+            rooms=list(self.rooms),
+        )
+        for piece, spot in placed:
+            other.put(piece, spot)
+        return other
 
     def _mark(self, grid: Grid, shape: Polygon) -> None:
         x0, y0, x1, y1 = shape.bounds

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 
 from attrs import frozen
 
 from fitkit.fit.layout import HalfName
-from fitkit.payload.model import Payload
+from fitkit.payload.model import Item, Payload, Standing
 from fitkit.payload.walls import least_depth_mm
 
 _UNITS_PER_MM = 100
@@ -30,16 +31,31 @@ class Level:
 
 
 @frozen
+class Tall:
+    """What items ask for that stand through ``tiers`` more tiers, above their own floor [mm].
+
+    The heights are those of :class:`Need`.
+    """
+
+    tiers: int
+    body_mm: float
+    room_mm: float
+    flush_mm: float
+
+
+@frozen
 class Need:
     """What one level asks for, above the level's floor [mm].
 
     ``body_mm``: top of the tallest body; ``room_mm``: top of the highest zone or body;
-    ``flush_mm``: top of the tallest body that may not stand proud (0 if there is none).
+    ``flush_mm``: top of the tallest body that may not stand proud (0 if there is none). Items that
+    stand through tiers above are not in these but in ``tall``.
     """
 
     body_mm: float
     room_mm: float
     flush_mm: float
+    tall: tuple[Tall, ...] = ()
 
 
 @frozen
@@ -91,18 +107,36 @@ def levels(payload: Payload) -> tuple[Level, ...]:
     tiers = range(1, payload.case.tiers + 1)
     if payload.case.form == "tray":
         return tuple(Level("tray", tier) for tier in tiers)
-    if payload.case.form == "pair":
-        halves: tuple[HalfName, HalfName] = ("deep", "shallow")
-        return tuple(Level(half, tier) for half, tier in itertools.product(halves, tiers))
-    return tuple(Level("deep", tier) for tier in tiers)
+    used: list[HalfName] = ["deep"]
+    if any("shallow" in halves_for(payload, item) for item in payload.items):
+        used.append("shallow")
+    return tuple(Level(half, tier) for half, tier in itertools.product(used, tiers))
 
 
-def elevate(payload: Payload, needs: tuple[Need | None, ...]) -> Elevation | None:
+_STANDINGS: dict[Standing, tuple[HalfName, ...]] = {
+    "deep": ("deep",),
+    "shallow": ("shallow",),
+    "any": ("deep", "shallow"),
+}
+
+
+def halves_for(payload: Payload, item: Item) -> tuple[HalfName, ...]:
+    """The halves that an item may stand in: as item or case say, else box deep, pair any."""
+    if payload.case.form == "tray":
+        return ("tray",)
+    plain: Standing = "any" if payload.case.form == "pair" else "deep"
+    return _STANDINGS[item.half or payload.case.half or plain]
+
+
+def elevate(
+    payload: Payload, needs: tuple[Need | None, ...], *, meet_mm: float = 0.0
+) -> Elevation | None:
     """The least depths that hold the levels' needs, or None where the given depths cannot.
 
-    ``needs`` goes with :func:`levels`; None is an empty level, which takes no height.
+    ``needs`` goes with :func:`levels`; None is an empty level, which takes no height. In a box
+    with items in both halves, ``meet_mm`` is how far facing items may reach past each other.
     """
-    return _elevate(_Rules.of(payload), needs)
+    return _elevate(_Rules.of(payload), needs, round(meet_mm, 6))
 
 
 @frozen
@@ -139,66 +173,101 @@ class _Rules:
         return self.accent_mm + thickness(self.sheets_mm, least_mm - self.accent_mm)
 
 
+@frozen
+class _Tops:
+    """How high one half is taken, from its own floor [mm]; ``floor_mm`` is its highest floor."""
+
+    floor_mm: float
+    body_mm: float
+    room_mm: float
+    flush_mm: float
+
+    @property
+    def reach_mm(self) -> float:
+        """Top of bodies and zones."""
+        return max(self.body_mm, self.room_mm)
+
+
 @lru_cache(maxsize=65536)
-def _elevate(rules: _Rules, needs: tuple[Need | None, ...]) -> Elevation | None:
-    if rules.form == "pair":
-        return _pair(rules, needs)
-    floors = _floors(rules, needs)
-    used = [k for k, need in enumerate(needs) if need is not None]
-    if not used:
+def _elevate(rules: _Rules, needs: tuple[Need | None, ...], meet_mm: float) -> Elevation | None:
+    groups = (needs[: rules.tiers], needs[rules.tiers :])
+    raised = [(group, _floors(rules, group)) for group in groups if group]
+    floors = tuple(floor for _, own in raised for floor in own)
+    tops = [_tops(group, own) for group, own in raised]
+    if not any(tops):
         return None
-    flush = max(floors[k] + need.flush_mm for k, need in enumerate(needs) if need is not None)
-    body = max(floors[k] + need.body_mm for k, need in enumerate(needs) if need is not None)
-    room = max(floors[k] + need.room_mm for k, need in enumerate(needs) if need is not None)
-    top_floor = floors[used[-1]]
+    if rules.form == "pair":
+        return _pair(rules, tops, floors)
     if rules.form == "tray":
-        least = max(body + rules.lid_mm, room, rules.least_mm)
-        depth = top_floor + thickness(rules.sheets_mm, least - top_floor)
-        given = rules.depths_mm[0]
-        if given is not None:
-            if given < max(body + rules.lid_mm, room) - 1e-9:
-                return None
-            depth = given
-        return Elevation((depth,), floors)
-    return _box(rules, floors, top_floor, flush, body, room)
+        assert tops[0] is not None
+        return _tray(rules, tops[0], floors)
+    shallow = tops[1] if len(tops) > 1 else None
+    if shallow is None and tops[0] is not None:
+        return _box(rules, floors, tops[0])
+    return _both(rules, floors, tops[0], shallow, meet_mm)
 
 
 def _floors(rules: _Rules, needs: tuple[Need | None, ...]) -> tuple[float, ...]:
+    """Floors of one half's levels; items through a tier push the floor above it up."""
     floors: list[float] = []
     z = rules.pad(rules.floor_mm)
-    for need in needs:
+    through: list[tuple[int, float]] = []  # last level crossed, and up to where
+    for index, need in enumerate(needs):
         floors.append(z)
-        if need is not None:
-            z += thickness(rules.sheets_mm, max(need.body_mm, need.room_mm)) + rules.pad(
-                rules.tier_mm
-            )
+        if need is None:
+            continue
+        through += [(index + tall.tiers, z + max(tall.body_mm, tall.room_mm)) for tall in need.tall]
+        up = max([need.body_mm, need.room_mm, *(top - z for last, top in through if last <= index)])
+        z += thickness(rules.sheets_mm, up) + rules.pad(rules.tier_mm)
     return tuple(floors)
 
 
-def _box(
-    rules: _Rules,
-    floors: tuple[float, ...],
-    top_floor: float,
-    flush: float,
-    body: float,
-    room: float,
-) -> Elevation | None:
+def _tops(needs: tuple[Need | None, ...], floors: tuple[float, ...]) -> _Tops | None:
+    have = [(need, floor) for need, floor in zip(needs, floors, strict=True) if need is not None]
+    if not have:
+        return None
+    asks = [(ask, floor) for need, floor in have for ask in (need, *need.tall)]
+    return _Tops(
+        floor_mm=have[-1][1],
+        body_mm=max(floor + ask.body_mm for ask, floor in asks),
+        room_mm=max(floor + ask.room_mm for ask, floor in asks),
+        flush_mm=max(floor + ask.flush_mm for ask, floor in asks),
+    )
+
+
+def _tray(rules: _Rules, tops: _Tops, floors: tuple[float, ...]) -> Elevation | None:
+    asked = max(tops.body_mm + rules.lid_mm, tops.room_mm)
+    given = rules.depths_mm[0]
+    if given is not None:
+        return Elevation((given,), floors) if given >= asked - 1e-9 else None
+    least = max(asked, rules.least_mm)
+    return Elevation(
+        (tops.floor_mm + thickness(rules.sheets_mm, least - tops.floor_mm),), floors
+    )
+
+
+def _deeps(rules: _Rules, tops: _Tops | None, reach_mm: float) -> list[float]:
+    """Depths of the deep half worth trying: the one given, or sums of sheets up to ``reach_mm``."""
+    floor = tops.floor_mm if tops else 0.0
+    flush = max(tops.flush_mm, floor) if tops else 0.0
+    given = rules.depths_mm[0]
+    if given is not None:
+        return [given] if given >= flush - 1e-9 else []
+    deeps = [floor + rise for rise in reachable(rules.sheets_mm, max(reach_mm - floor, 0.0))]
+    return [deep for deep in deeps if deep >= max(flush, rules.least_mm) - 1e-9]
+
+
+def _box(rules: _Rules, floors: tuple[float, ...], tops: _Tops) -> Elevation | None:
     """The best place of the closing plane: least height, then the least that stands proud."""
-    sheets, (given_deep, given_shallow) = rules.sheets_mm, rules.depths_mm
-    if given_deep is None:
-        reach = max(body, room, flush, rules.least_mm) - top_floor
-        deeps = [top_floor + rise for rise in reachable(sheets, max(reach, 0.0))]
-        deeps = [deep for deep in deeps if deep >= max(flush, rules.least_mm) - 1e-9]
-    else:
-        deeps = [given_deep] if given_deep >= max(flush, top_floor) - 1e-9 else []
+    sheets, given_shallow = rules.sheets_mm, rules.depths_mm[1]
     best: tuple[float, float, Elevation] | None = None
-    for deep in deeps:
-        relief = thickness(sheets, body - deep)
-        above = rules.lid_mm - max(0.0, deep - body)
-        least = max(above, room - deep - relief)
+    for deep in _deeps(rules, tops, max(tops.reach_mm, tops.flush_mm, rules.least_mm)):
+        relief = thickness(sheets, tops.body_mm - deep)
+        above = rules.lid_mm - max(0.0, deep - tops.body_mm)
+        least = max(above, tops.room_mm - deep - relief)
         if given_shallow is None:
             shallow = relief + thickness(sheets, max(least, rules.least_mm - relief))
-        elif given_shallow >= max(relief + above, room - deep) - 1e-9:
+        elif given_shallow >= max(relief + above, tops.room_mm - deep) - 1e-9:
             shallow = given_shallow
         else:
             continue
@@ -208,25 +277,59 @@ def _box(
     return best[2] if best else None
 
 
-def _pair(rules: _Rules, needs: tuple[Need | None, ...]) -> Elevation | None:
+def _both(
+    rules: _Rules,
+    floors: tuple[float, ...],
+    deep_tops: _Tops | None,
+    shallow_tops: _Tops | None,
+    meet_mm: float,
+) -> Elevation | None:
+    """A box with items in the shallow half (and mostly in the deep one too).
+
+    The height holds either half alone with its lid clearance to the panel that it faces, and both
+    together with a pad between them, less what they may reach past each other. Of the places for
+    the closing plane the one with the least height is taken, then the least that stands proud.
+    """
+    present = [tops for tops in (deep_tops, shallow_tops) if tops is not None]
+    alone = max(max(tops.body_mm + rules.lid_mm, tops.room_mm) for tops in present)
+    together = sum(tops.reach_mm for tops in present) + rules.tier_mm - meet_mm
+    # an empty half still carries foam: its lid clearance stands against the other's bodies
+    height = max(alone, together if len(present) == 2 else 0.0)
+    given = rules.depths_mm[1]
+    flush = max(shallow_tops.flush_mm, shallow_tops.floor_mm) if shallow_tops else 0.0
+    floor = shallow_tops.floor_mm if shallow_tops else 0.0
+    best: tuple[float, float, Elevation] | None = None
+    for deep in _deeps(rules, deep_tops, max(height, rules.least_mm)):
+        asked = max(height - deep, flush)
+        if given is not None:
+            if given < asked - 1e-9:
+                continue
+            shallow = given
+        else:
+            least = max(asked, rules.least_mm)
+            shallow = floor + thickness(rules.sheets_mm, least - floor)
+        out = [
+            max(0.0, tops.body_mm - depth)
+            for tops, depth in ((deep_tops, deep), (shallow_tops, shallow))
+            if tops is not None
+        ]
+        key = (deep + shallow, sum(out))
+        if best is None or key < best[:2]:
+            best = (*key, Elevation((deep, shallow), floors))
+    return best[2] if best else None
+
+
+def _pair(
+    rules: _Rules, tops: Sequence[_Tops | None], floors: tuple[float, ...]
+) -> Elevation | None:
     """Two halves alike: both as deep as the deeper one needs, nothing proud."""
-    halves = (needs[: rules.tiers], needs[rules.tiers :])
-    floors = tuple(floor for half in halves for floor in _floors(rules, half))
     raw = depth = 0.0
-    for first, half in zip((0, rules.tiers), halves, strict=True):
-        used = [k for k, need in enumerate(half) if need is not None]
-        if not used:
+    for one in tops:
+        if one is None:
             continue
-        floor = floors[first + used[-1]]
-        top = max(
-            floors[first + k] + max(need.body_mm + rules.lid_mm, need.room_mm)
-            for k, need in enumerate(half)
-            if need is not None
-        )
-        raw = max(raw, top)
-        depth = max(depth, floor + thickness(rules.sheets_mm, top - floor))
-    if not depth:
-        return None
+        asked = max(one.body_mm + rules.lid_mm, one.room_mm)
+        raw = max(raw, asked)
+        depth = max(depth, one.floor_mm + thickness(rules.sheets_mm, asked - one.floor_mm))
     given = [value for value in rules.depths_mm if value is not None]
     if given:
         return Elevation((min(given),) * 2, floors) if min(given) >= raw - 1e-9 else None

@@ -13,7 +13,8 @@ from collections.abc import Callable, Sequence
 
 from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
-from fitkit.fit.assign import Assignment, elevation_of, neighbour
+from fitkit.fit.assign import Assignment, elevation_of
+from fitkit.fit.candidates import neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of

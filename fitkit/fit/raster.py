@@ -7,17 +7,19 @@ noise, so that every round is another layout; the best recipes so far are varied
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 from attrs import frozen
 
 from fitkit.fit.arrange import Layout, Score, arrange, pin_spot, score_of
-from fitkit.fit.assign import Assignment, Problem, candidates, elevation_of, neighbour
+from fitkit.fit.assign import Assignment, Problem, elevation_of
 from fitkit.fit.bounds import share
+from fitkit.fit.candidates import candidates, neighbour
 from fitkit.fit.canvas import Canvas, Grid
-from fitkit.fit.pieces import Margins, Spot, room_of
+from fitkit.fit.pieces import Margins, Piece, Spot, room_of
 from fitkit.fit.skyline import cells
+from fitkit.fit.stacking import Pair, across
 from fitkit.fit.state import State
 from fitkit.fit.tighten import tighten
 
@@ -151,6 +153,7 @@ def once(
             grown = np.sqrt(long * wide)
         return grown + 0.02 * (x + y)
 
+    facing = across(problem, assignment)
     for group in groups:
         canvas = Canvas.of(problem, assignment, groups, [spot for spot in spots if spot], margins)
         for k in group:
@@ -163,7 +166,8 @@ def once(
             if stopped():
                 return None
             piece = assignment.seats[k].piece
-            found = canvas.seat(piece, cost)
+            met = _met(assignment, spots, k, facing)
+            found = canvas.with_also(met).seat(piece, cost) if met else canvas.seat(piece, cost)
             if found is None:
                 return None
             spots[k] = found
@@ -174,8 +178,13 @@ def once(
     if worth is not None and score_of(problem, size).hopeless(worth):
         return arrange(problem, assignment, [spot for spot in spots if spot is not None])
     for group in groups:
+        # those of other levels that are in the way stay where they are
+        group = [*group, *sorted({k for pair in facing for k in _others(pair, group)})]
         placed = [(assignment.seats[k].piece, spots[k]) for k in group]
-        fixed = frozenset(j for j, k in enumerate(group) if problem.pins[k] is not None)
+        guests = {k for k in group if assignment.seats[k].level != assignment.seats[group[0]].level}
+        fixed = frozenset(
+            j for j, k in enumerate(group) if problem.pins[k] is not None or k in guests
+        )
         tight = tighten(
             [(piece, spot) for piece, spot in placed if spot is not None],
             web_mm=problem.web_mm,
@@ -186,6 +195,25 @@ def once(
         for k, spot in zip(group, tight, strict=True):
             spots[k] = spot
     return arrange(problem, assignment, [spot for spot in spots if spot is not None])
+
+
+def _met(
+    assignment: Assignment, spots: Sequence[Spot | None], copy: int, pairs: Iterable[Pair]
+) -> list[tuple[Piece, Spot]]:
+    """Those already placed on other levels that ``copy`` must keep the web from."""
+    found = []
+    for pair in sorted(pairs):
+        for k in _others(pair, [copy]):
+            spot = spots[k]
+            if spot is not None:
+                found.append((assignment.seats[k].piece, spot))
+    return found
+
+
+def _others(pair: Pair, group: Sequence[int]) -> list[int]:
+    """The other one of a pair, for a group that has one of the two."""
+    i, j = pair
+    return [j] if i in group and j not in group else [i] if j in group and i not in group else []
 
 
 def _load(assignment: Assignment, group: Sequence[int], web_mm: float) -> float:

@@ -22,15 +22,9 @@ from fitkit.fit.arrange import (
     misses,
     placements_of,
 )
-from fitkit.fit.assign import (
-    Problem,
-    candidates,
-    elevation_of,
-    first_candidate,
-    neighbour,
-    problem_of,
-)
+from fitkit.fit.assign import Problem, elevation_of, problem_of
 from fitkit.fit.bounds import BOUND_NAME, lower_bound
+from fitkit.fit.candidates import candidates, first_candidate, neighbour
 from fitkit.fit.fallback import check_pins
 from fitkit.fit.layout import Fit, Placement
 from fitkit.fit.state import Progress, State

@@ -47,6 +47,8 @@ def _case(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
         silent.append("1 tier")
     if "depths" not in given:
         silent.append("depths free")
+    if "half" not in given and case.form == "box":
+        silent.append('items in the deep half (half = "any" lets them into the shallow one too)')
     if "corner" not in given:
         silent.append("square inner corners")
     if "draft" not in given:

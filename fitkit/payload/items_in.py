@@ -5,10 +5,11 @@ from __future__ import annotations
 import difflib
 from typing import cast
 
-from fitkit.payload.model import FACES, Body, Face, Hold, Item, Reach, Turn, Zone, ZoneKind
+from fitkit.payload.model import FACES, Body, Face, Hold, Item, Reach, Standing, Turn, Zone, ZoneKind
 from fitkit.payload.pose import body_size
 from fitkit.payload.reading import LEAST_MM, Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
+from fitkit.payload.wishes_in import STANDINGS
 from fitkit.reference.fragility import fragility_bands
 
 MOST_COPIES = 500
@@ -34,6 +35,7 @@ ITEM_KEYS = (
     "fragility",
     "power",
     "reach",
+    "half",
     "uncertainty",
     "zone",
 )
@@ -139,6 +141,7 @@ def _item(table: Table, name: str | None) -> Item | None:
     fragility = _fragility(table)
     power = table.number("power", least=0, most=10_000, unit="watts")
     reach = table.choice("reach", REACHES)
+    half = table.choice("half", STANDINGS)
     uncertainty = table.length("uncertainty", most_mm=50.0)
     zones = _zones(table, body)
     if len(table.notes) > before or body is None or name is None:
@@ -156,6 +159,7 @@ def _item(table: Table, name: str | None) -> Item | None:
         fragility_g=fragility,
         power_w=power,
         reach=plain.reach if reach is None else cast(Reach, reach),
+        half=None if half is None else cast(Standing, half),
         uncertainty_mm=plain.uncertainty_mm if uncertainty is None else uncertainty,
         zones=zones,
     )

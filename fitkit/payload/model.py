@@ -16,10 +16,12 @@ Face = Literal["top", "bottom", "left", "right", "front", "back"]
 Turn = Literal["free", "quarter", "half", "fixed"]
 Hold = Literal["pocket", "mounted"]
 Reach = Literal["always", "any"]
+Standing = Literal["deep", "shallow", "any"]
 ZoneKind = Literal["connector", "cable", "vent", "hand"]
 Form = Literal["box", "pair", "tray"]
 Objective = Literal["volume", "plan", "longest", "linear", "first"]
 Cutting = Literal["knife", "router", "hot wire"]
+Rank = Literal["volume", "mass", "price"]
 
 FACES: tuple[Face, ...] = ("top", "bottom", "left", "right", "front", "back")
 
@@ -69,7 +71,7 @@ class Item:
     ``up`` lists the faces that may look up, ``turn`` says which turns about the vertical are
     allowed. ``proud``: may it stand above the closing plane into a relief in the other half.
     ``fragility_g`` [G] is None when unknown. ``reach`` "always": it can be taken out without
-    lifting another item. ``uncertainty_mm`` is the half width of the measurement's error.
+    lifting another item. ``half``: the half that it may stand in; None is what the case says. ``uncertainty_mm`` is the half width of the measurement's error.
     """
 
     name: str
@@ -83,6 +85,7 @@ class Item:
     fragility_g: float | None = None
     power_w: float | None = None
     reach: Reach = "any"
+    half: Standing | None = None
     uncertainty_mm: float = 0.0
     zones: tuple[Zone, ...] = ()
 
@@ -118,22 +121,61 @@ class Limits:
 
 
 @frozen
+class ReadyMade:
+    """One case of the builder's own list, measured inside [mm].
+
+    Length and width hold at the rim, where base and lid meet. Moulded walls lean: ``floor_mm`` is
+    length and width at the base's floor, ``top_mm`` at the lid's inner top. ``deep_mm`` is the
+    inside depth of the base (the deep half), ``shallow_mm`` that of the lid. ``corner_mm`` is the
+    inner radius of the upright corners at every height. ``mass_kg`` is the empty case,
+    ``price`` in the builder's own currency; both None where not given. ``outside_mm`` is None
+    where it was not measured: it does not follow from the room inside.
+    """
+
+    name: str
+    length_mm: float
+    width_mm: float
+    floor_mm: tuple[float, float]
+    top_mm: tuple[float, float]
+    deep_mm: float
+    shallow_mm: float
+    corner_mm: float = 0.0
+    mass_kg: float | None = None
+    price: float | None = None
+    outside_mm: tuple[float, float, float] | None = None
+
+
+@frozen
 class CaseWishes:
     """What the builder wants of the case.
 
     ``depths_mm`` are the inside depths of the deep and the shallow half, None where free.
-    ``corner_mm`` is the inner radius of the interior's upright corners, ``draft_deg`` the angle
+    ``half`` is the half that items may stand in where they do not say themselves (None: the deep
+    half of a box, any half of a pair). ``corner_mm`` is the inner radius of the interior's upright corners, ``draft_deg`` the angle
     by which the walls lean outwards from floor to closing plane (0 for panels in profiles).
+    ``ready_made`` is the builder's own list to choose from instead of making a case, ``rank``
+    what its cases are ranked by. ``several``: the kit may be shared out over several cases.
     """
 
     form: Form = "box"
     objective: Objective = "volume"
     tiers: int = 1
     depths_mm: tuple[float | None, float | None] = (None, None)
+    half: Standing | None = None
     clearance: Clearance = Clearance()
     limits: Limits = Limits()
     corner_mm: float = 0.0
     draft_deg: float = 0.0
+    ready_made: tuple[ReadyMade, ...] = ()
+    rank: Rank = "volume"
+    several: bool = False
+
+    def ready_case(self, name: str) -> ReadyMade:
+        """The case called ``name`` in the builder's list; KeyError if there is none."""
+        for case in self.ready_made:
+            if case.name == name:
+                return case
+        raise KeyError(name)
 
 
 @frozen

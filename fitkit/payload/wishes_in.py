@@ -17,6 +17,7 @@ from fitkit.payload.model import (
     Notch,
     Objective,
     Profile,
+    Standing,
     Wall,
 )
 from fitkit.payload.reading import LEAST_MM, Table, shown
@@ -25,6 +26,7 @@ from fitkit.reference.panels import panels
 
 FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 OBJECTIVES: tuple[Objective, ...] = ("volume", "plan", "longest", "linear", "first")
+STANDINGS: tuple[Standing, ...] = ("deep", "shallow", "any")
 CLEARANCES = ("item", "wall", "floor", "lid", "tier")
 PROFILE = ("outer_leaf", "slot", "inner_leaf", "slot_web", "leg", "corner", "closing_leaf")
 MOST_TIERS = 9
@@ -41,12 +43,15 @@ def read_case(sheet: Table) -> CaseWishes:
     if table is None:
         return plain
     table.only(
-        ("form", "objective", "tiers", "depths", "clearance", "limits", "corner", "draft"),
+        ("form", "objective", "tiers", "depths", "half", "clearance", "limits", "corner", "draft"),
         later=_LATER_CASE,
     )
     form = table.choice("form", FORMS)
     objective = table.choice("objective", OBJECTIVES, later=_LATER_OBJECTIVE)
     tiers = table.whole("tiers", most=MOST_TIERS)
+    half = table.choice("half", STANDINGS)
+    if half is not None and form == "tray":
+        table.fault("half", "a tray has one part only", "take it out")
     corner = table.length("corner")
     draft = table.angle("draft", most_deg=30.0)
     return CaseWishes(
@@ -54,6 +59,7 @@ def read_case(sheet: Table) -> CaseWishes:
         objective=plain.objective if objective is None else cast(Objective, objective),
         tiers=plain.tiers if tiers is None else tiers,
         depths_mm=_depths(table, form or plain.form),
+        half=None if half is None else cast(Standing, half),
         clearance=_clearance(table),
         limits=_limits(table),
         corner_mm=plain.corner_mm if corner is None else corner,

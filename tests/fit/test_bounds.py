@@ -9,7 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fitkit.fit import quick
-from fitkit.fit.assign import candidates, problem_of
+from fitkit.fit.assign import problem_of
+from fitkit.fit.candidates import candidates
 from fitkit.fit.bounds import lower_bound, objective_value, share
 from fitkit.fit.pieces import Piece
 from fitkit.geometry.shapes import rectangle, regular

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from fitkit.fit import raster
 from fitkit.fit.arrange import arrange
-from fitkit.fit.assign import Assignment, candidates, problem_of
+from fitkit.fit.assign import Assignment, problem_of
+from fitkit.fit.candidates import candidates
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.exact import boxes, rectangles_of
 from fitkit.fit.exact_child import holds

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import time
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from fitkit.errors import BadInput
 from fitkit.fit.bounds import objective_value
+from fitkit.fit.place import place_all
 from fitkit.fit.search import smallest
 from fitkit.fit.state import Progress
 from fitkit.fit.validate import violations
@@ -186,15 +188,19 @@ def test_first_stops_at_the_first_case_within_limits() -> None:
 
 
 def test_always_in_reach_stands_on_top() -> None:
-    """What must always be in reach stands in the highest tier of its half."""
+    """Nothing stands above what must always be in reach, or above any part of it."""
     base = kit(tiers=2)
     items = tuple(
         evolve(item, reach="always") if item.name == "float" else item for item in base.items
     )
     payload = evolve(base, items=items)
     fit = smallest(payload, repeatable=True, budget_s=0.5)
-    top = max(p.tier for p in fit.placements)
-    assert {p.tier for p in fit.placements if p.item == "float"} == {top}
+    placed = place_all(payload, fit.placements)
+    assert max(p.tier for p in fit.placements) == 2
+    for one, other in itertools.permutations(placed, 2):
+        if one.item.name == "float" and other.solid.z0_mm >= one.solid.z1_mm - 1e-6:
+            shared = one.solid.silhouette.intersection(other.solid.silhouette)
+            assert shared.area == pytest.approx(0.0, abs=1e-6)
 
 
 def test_round_pieces_that_may_not_turn_do_not_hold_a_level_back() -> None:

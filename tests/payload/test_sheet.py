@@ -26,6 +26,7 @@ form = "box"
 objective = "volume"
 tiers = 2
 depths = ["free", "free"]
+half = "deep"
 clearance = { item = 15, wall = 20, floor = 25, lid = 15, tier = 10 }
 limits = { outside = ["free", "free", 300], linear = "158 cm", mass = "23 kg" }
 corner = 0
@@ -84,6 +85,7 @@ def test_the_whole_grammar_is_read() -> None:
     case = payload.case
     assert (case.form, case.objective, case.tiers) == ("box", "volume", 2)
     assert case.depths_mm == (None, None)
+    assert case.half == "deep"
     assert case.clearance == Clearance(15, 20, 25, 15, 10)
     assert case.limits.outside_mm == (None, None, 300.0)
     assert (case.limits.linear_mm, case.limits.mass_kg) == (1580.0, 23.0)

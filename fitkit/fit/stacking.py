@@ -1,0 +1,113 @@
+"""Who is in whose way: which copies must keep the web in plan, given where all of them stand.
+
+Copies of one level always do. Copies of different levels do where their heights meet: an item that
+stands *through* the tiers above it is among all that stand there, and *facing* items of the two
+halves of a box may reach past each other. All other pairs may lie above one another in plan.
+"""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from functools import lru_cache
+
+import numpy as np
+import shapely
+
+from fitkit.fit.assign import Assignment, Problem, Seat, elevation_of, lift_of
+from fitkit.fit.pieces import Spot
+
+Pair = tuple[int, int]
+
+SAME_MM = 1e-6
+
+
+@lru_cache(maxsize=512)
+def conflicts(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
+    """Pairs (i, j), i < j, of copies that must keep the web in plan.
+
+    Only those of one level where the given depths hold no such assignment at all.
+    """
+    tops = tops_mm(problem, assignment)
+    room = 0.0
+    if tops is not None:
+        elevation = elevation_of(problem, assignment)
+        assert elevation is not None
+        room = elevation.height_mm - problem.payload.case.clearance.tier_mm
+    found = set()
+    for (i, one), (j, other) in itertools.combinations(enumerate(assignment.seats), 2):
+        if problem.levels[one.level].half == problem.levels[other.level].half:
+            near = stand_together(one, other)
+        else:
+            near = tops is not None and tops[i] + tops[j] > room + SAME_MM
+        if near:
+            found.add((i, j))
+    return frozenset(found)
+
+
+def stand_together(one: Seat, other: Seat) -> bool:
+    """Whether two seats of one half share a level, standing through tiers included."""
+    first, second = sorted((one, other), key=lambda seat: seat.level)
+    return second.level <= first.level + first.through
+
+
+def tops_mm(problem: Problem, assignment: Assignment) -> list[float] | None:
+    """How high each copy reaches above its half's floor; None where nothing can face anything."""
+    if problem.payload.case.form != "box" or len({level.half for level in problem.levels}) < 2:
+        return None
+    elevation = elevation_of(problem, assignment)
+    if elevation is None:
+        return None
+    made = []
+    for seat in assignment.seats:
+        solid = seat.piece.solid
+        above = lift_of(problem.payload, seat.piece) + solid.reach_mm[1] - solid.z0_mm
+        made.append(elevation.floors_mm[seat.level] + above)
+    return made
+
+
+def linked(problem: Problem, assignment: Assignment) -> tuple[tuple[int, ...], ...]:
+    """Levels (by index) that hold each other in place because some pair across them conflicts.
+
+    Every level in use is in exactly one group; a level that is free of the others is alone.
+    """
+    seats = assignment.seats
+    group = {seat.level: seat.level for seat in seats}
+
+    def root(level: int) -> int:
+        while group[level] != level:
+            level = group[level]
+        return level
+
+    for i, j in conflicts(problem, assignment):
+        first, second = sorted((root(seats[i].level), root(seats[j].level)))
+        group[second] = first
+    made: dict[int, list[int]] = {}
+    for level in sorted(group):
+        made.setdefault(root(level), []).append(level)
+    return tuple(tuple(levels) for levels in made.values())
+
+
+def across(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
+    """The pairs of :func:`conflicts` whose copies stand on different levels."""
+    seats = assignment.seats
+    return frozenset(
+        (i, j) for i, j in conflicts(problem, assignment) if seats[i].level != seats[j].level
+    )
+
+
+def holds_across(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> bool:
+    """Whether pairs on different levels keep the web, from each other's zones as well."""
+    keep = problem.web_mm
+    for i, j in across(problem, assignment):
+        one, other = assignment.seats[i].piece, assignment.seats[j].piece
+        shapes = [(spots[i].body(one), [spots[j].body(other), *spots[j].rooms(other)])]
+        shapes += [(room, [spots[j].body(other)]) for room in spots[i].rooms(one)]
+        for shape, near in shapes:
+            array = np.array(near, dtype=object)
+            if keep > 0:
+                if bool(shapely.dwithin(array, shape, keep - SAME_MM).any()):
+                    return False
+            elif float(shapely.area(shapely.intersection(array, shape)).max()) > 1e-6:
+                return False
+    return True
