@@ -6,11 +6,10 @@ import math
 from functools import lru_cache
 from typing import Literal
 
-import shapely
 from attrs import frozen
 from shapely import Polygon
 
-from fitkit.payload.model import Face, Objective
+from fitkit.payload.model import Face, Objective, ReadyMade
 
 HalfName = Literal["deep", "shallow", "tray"]
 
@@ -50,7 +49,9 @@ class Interior:
     """The clear room inside the panels of the closed case.
 
     ``length_mm`` (x) and ``width_mm`` (y) hold at the closing plane; with a draft the room
-    narrows towards both floors. Height is the sum of the halves' depths.
+    narrows towards both floors. Height is the sum of the halves' depths. ``floors_mm`` gives
+    length and width at each half's own floor where they were measured (a ready-made case, whose
+    walls may lean differently along x and y); the draft says nothing then.
     """
 
     length_mm: float
@@ -58,6 +59,7 @@ class Interior:
     halves: tuple[Half, ...]
     corner_mm: float = 0.0
     draft_deg: float = 0.0
+    floors_mm: tuple[tuple[float, float], ...] = ()
 
     @property
     def height_mm(self) -> float:
@@ -74,19 +76,50 @@ class Interior:
         """Length, width and height [mm]."""
         return (self.length_mm, self.width_mm, self.height_mm)
 
-    def outline_at(self, z_mm: float) -> Polygon:
-        """The interior's outline at height ``z_mm`` (rounded corners, narrowed by the draft)."""
+    @property
+    def leans(self) -> bool:
+        """Whether the room is narrower at a floor than at the closing plane."""
+        return self.draft_deg != 0 or any(
+            (length, width) != (self.length_mm, self.width_mm) for length, width in self.floors_mm
+        )
+
+    def inset_mm(self, z_mm: float) -> tuple[float, float]:
+        """How far the walls stand in at height ``z_mm``, along x and along y [mm].
+
+        Nothing at the closing plane; it grows evenly towards the floor of either half.
+
+        >>> room = Interior(400.0, 300.0, (Half("deep", 100.0), Half("shallow", 50.0)),
+        ...                 floors_mm=((380.0, 290.0), (400.0, 300.0)))
+        >>> room.inset_mm(0.0), room.inset_mm(50.0), room.inset_mm(150.0)
+        ((10.0, 5.0), (5.0, 2.5), (0.0, 0.0))
+        """
         away_mm = abs(z_mm - self.closing_mm)
-        inset_mm = away_mm * math.tan(math.radians(self.draft_deg))
-        return _rounded(self.length_mm, self.width_mm, inset_mm, self.corner_mm)
+        if not self.floors_mm:
+            lean_mm = away_mm * math.tan(math.radians(self.draft_deg))
+            return (lean_mm, lean_mm)
+        index = 0 if z_mm <= self.closing_mm else len(self.floors_mm) - 1
+        length_mm, width_mm = self.floors_mm[index]
+        share = away_mm / self.halves[index].depth_mm
+        return (
+            share * (self.length_mm - length_mm) / 2,
+            share * (self.width_mm - width_mm) / 2,
+        )
+
+    def outline_at(self, z_mm: float) -> Polygon:
+        """The interior's outline at height ``z_mm``: rounded corners, narrowed by its walls."""
+        return _rounded(self.length_mm, self.width_mm, self.inset_mm(z_mm), self.corner_mm)
 
 
 @lru_cache(maxsize=256)
-def _rounded(length_mm: float, width_mm: float, inset_mm: float, corner_mm: float) -> Polygon:
+def _rounded(
+    length_mm: float, width_mm: float, inset_mm: tuple[float, float], corner_mm: float
+) -> Polygon:
     from fitkit.geometry.shapes import rectangle
 
-    outline = rectangle(length_mm - 2 * inset_mm, width_mm - 2 * inset_mm, corner_mm=corner_mm)
-    return shapely.transform(outline, lambda xy: xy + inset_mm)
+    in_x, in_y = inset_mm
+    return rectangle(
+        length_mm - 2 * in_x, width_mm - 2 * in_y, corner_mm=corner_mm, at=(in_x, in_y)
+    )
 
 
 @frozen
@@ -105,7 +138,8 @@ class Fit:
     ``value`` and ``bound`` are in the objective's own unit (mm3, mm2, or mm); ``gap`` is
     (value - bound) / value; ``proven`` is true where nothing better exists. ``misses`` is empty
     when the layout keeps every limit; otherwise one sentence for each limit that is missed, with
-    the millimetres.
+    the millimetres. ``ready_made`` is the case of the builder's list that the interior is of; None
+    where the case is to be made.
     """
 
     objective: Objective
@@ -121,3 +155,4 @@ class Fit:
     history: tuple[Improvement, ...] = ()
     misses: tuple[str, ...] = ()
     interrupted: bool = False
+    ready_made: ReadyMade | None = None

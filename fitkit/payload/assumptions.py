@@ -30,7 +30,8 @@ def assumptions(payload: Payload, data: Mapping[str, object]) -> tuple[str, ...]
     if "units" not in data:
         said.append("Units are not given: plain numbers are millimetres.")
     said.extend(_case(payload, _table(data, "case")))
-    said.extend(_wall(payload, _table(data, "wall")))
+    if not payload.case.ready_made:
+        said.extend(_wall(payload, _table(data, "wall")))
     said.extend(_foam(payload, _table(data, "foam")))
     said.extend(_items(payload, data))
     return tuple(said)
@@ -41,20 +42,28 @@ def _case(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
     silent = []
     if "form" not in given:
         silent.append(f"form {case.form}")
-    if "objective" not in given:
+    listed = bool(case.ready_made)
+    if "objective" not in given and not listed:
         silent.append(f"objective {case.objective}")
     if "tiers" not in given:
         silent.append("1 tier")
-    if "depths" not in given:
+    if listed and "rank" not in given:
+        silent.append(f"ranked by {case.rank}")
+    if "depths" not in given and not listed:
         silent.append("depths free")
     if "half" not in given and case.form == "box":
         silent.append('items in the deep half (half = "any" lets them into the shallow one too)')
-    if "corner" not in given:
+    if "corner" not in given and not listed:
         silent.append("square inner corners")
-    if "draft" not in given:
+    if "draft" not in given and not listed:
         silent.append("upright walls")
     if silent:
         yield f"Case, not given: {', '.join(silent)} (assumption)."
+    if listed:
+        yield (
+            "Ready-made cases, where the list is silent: upright walls, square corners, and a lid "
+            "that leans as its base does (assumption); measure before you buy."
+        )
     stated = _table(given, "clearance")
     missing = [key for key in CLEARANCES if key not in stated]
     if missing:

@@ -71,7 +71,8 @@ class Item:
     ``up`` lists the faces that may look up, ``turn`` says which turns about the vertical are
     allowed. ``proud``: may it stand above the closing plane into a relief in the other half.
     ``fragility_g`` [G] is None when unknown. ``reach`` "always": it can be taken out without
-    lifting another item. ``half``: the half that it may stand in; None is what the case says. ``uncertainty_mm`` is the half width of the measurement's error.
+    lifting another item. ``half``: the half that it may stand in; None is what the case says.
+    ``uncertainty_mm`` is the half width of the measurement's error.
     """
 
     name: str
@@ -151,8 +152,9 @@ class CaseWishes:
 
     ``depths_mm`` are the inside depths of the deep and the shallow half, None where free.
     ``half`` is the half that items may stand in where they do not say themselves (None: the deep
-    half of a box, any half of a pair). ``corner_mm`` is the inner radius of the interior's upright corners, ``draft_deg`` the angle
-    by which the walls lean outwards from floor to closing plane (0 for panels in profiles).
+    half of a box, any half of a pair). ``corner_mm`` is the inner radius of the interior's
+    upright corners, ``draft_deg`` the angle by which the walls lean outwards from floor to closing
+    plane (0 for panels in profiles).
     ``ready_made`` is the builder's own list to choose from instead of making a case, ``rank``
     what its cases are ranked by. ``several``: the kit may be shared out over several cases.
     """

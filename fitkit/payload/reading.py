@@ -41,6 +41,11 @@ class Notes:
         place = f"{where}, {words}" if words else where
         self._noted.append((line or 0, Fault(_plain(place), _plain(found), _plain(remedy))))
 
+    def others(self, path: Path, faults: Iterable[Fault]) -> None:
+        """Note faults of another file, which the key at ``path`` names."""
+        line = line_of(self.lines, path) or 0
+        self._noted.extend((line, fault) for fault in faults)
+
     def say(self, length_mm: float) -> str:
         """A length in the sheet's units, for people to read."""
         return length_text(length_mm, units=self.units)

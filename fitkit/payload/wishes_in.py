@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import difflib
+from pathlib import Path
 from typing import Any, cast
 
 from attrs import evolve
 
+from fitkit.errors import BadInput
 from fitkit.payload.model import (
     CaseWishes,
     Clearance,
@@ -17,22 +19,29 @@ from fitkit.payload.model import (
     Notch,
     Objective,
     Profile,
+    Rank,
+    ReadyMade,
     Standing,
     Wall,
 )
 from fitkit.payload.reading import LEAST_MM, Table, shown
+from fitkit.payload.ready_made import read_ready_made
 from fitkit.reference.foams import METHODS
 from fitkit.reference.panels import panels
 
 FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 OBJECTIVES: tuple[Objective, ...] = ("volume", "plan", "longest", "linear", "first")
 STANDINGS: tuple[Standing, ...] = ("deep", "shallow", "any")
+RANKS: tuple[Rank, ...] = ("volume", "mass", "price")
+CASE = (
+    "form", "objective", "tiers", "depths", "half", "clearance", "limits", "corner", "draft",
+    "ready_made", "rank", "several",
+)  # fmt: skip
 CLEARANCES = ("item", "wall", "floor", "lid", "tier")
 PROFILE = ("outer_leaf", "slot", "inner_leaf", "slot_web", "leg", "corner", "closing_leaf")
 MOST_TIERS = 9
 """Most tiers of one half (builder's setting, assumption)."""
 
-_LATER_CASE = {"ready_made": "take it out: this version works out the case itself"}
 _LATER_OBJECTIVE = {"mass": 'use "volume" for now: the smallest case is mostly the lightest'}
 
 
@@ -42,10 +51,7 @@ def read_case(sheet: Table) -> CaseWishes:
     table = sheet.table("case")
     if table is None:
         return plain
-    table.only(
-        ("form", "objective", "tiers", "depths", "half", "clearance", "limits", "corner", "draft"),
-        later=_LATER_CASE,
-    )
+    table.only(CASE)
     form = table.choice("form", FORMS)
     objective = table.choice("objective", OBJECTIVES, later=_LATER_OBJECTIVE)
     tiers = table.whole("tiers", most=MOST_TIERS)
@@ -54,6 +60,8 @@ def read_case(sheet: Table) -> CaseWishes:
         table.fault("half", "a tray has one part only", "take it out")
     corner = table.length("corner")
     draft = table.angle("draft", most_deg=30.0)
+    rank = table.choice("rank", RANKS)
+    several = table.flag("several")
     return CaseWishes(
         form=plain.form if form is None else cast(Form, form),
         objective=plain.objective if objective is None else cast(Objective, objective),
@@ -64,7 +72,61 @@ def read_case(sheet: Table) -> CaseWishes:
         limits=_limits(table),
         corner_mm=plain.corner_mm if corner is None else corner,
         draft_deg=plain.draft_deg if draft is None else draft,
+        ready_made=_ready_made(table, form or plain.form),
+        rank=plain.rank if rank is None else cast(Rank, rank),
+        several=bool(several),
     )
+
+
+def _ready_made(table: Table, form: str) -> tuple[ReadyMade, ...]:
+    """The builder's own list of cases, from the file that the sheet names; empty without one."""
+    if "ready_made" not in table:
+        if "rank" in table:
+            table.fault("rank", "there is no list to rank", 'name one: ready_made = "cases.csv"')
+        return ()
+    if form != "box":
+        table.fault(
+            "ready_made",
+            f"a ready-made case is a base with a lid, not a {form}",
+            'write form = "box", or take the list out',
+        )
+    for key in ("depths", "corner", "draft", "objective"):
+        if key in table and not (key == "depths" and table.data[key] in (["free"], ["free"] * 2)):
+            table.fault(
+                key,
+                f"{key} and ready_made contradict each other",
+                "take one of them out: "
+                + ("the list is ranked by rank" if key == "objective" else "the list says it"),
+            )
+    if table.data.get("several") is True:
+        table.fault(
+            "several",
+            "several and ready_made do not go together in this version",
+            "take one of them out",
+        )
+    named = table.text("ready_made")
+    if named is None:
+        return ()
+    if not named.strip():
+        table.fault("ready_made", "the name of the list is empty", 'write "cases.csv"')
+        return ()
+    path = Path(table.notes.name).parent / named
+    try:
+        cases = read_ready_made(path, units=table.notes.units)
+    except BadInput as refused:
+        if path.exists():
+            table.notes.others(("case", "ready_made"), refused.faults)
+        else:  # what is wrong then stands in the sheet
+            for fault in refused.faults:
+                table.fault("ready_made", f"{fault.found}: {fault.place}", fault.remedy)
+        return ()
+    if table.data.get("rank") in ("mass", "price"):
+        key = str(table.data["rank"])
+        if all(getattr(case, "mass_kg" if key == "mass" else "price") is None for case in cases):
+            table.fault(
+                "rank", f"the list gives no {key}", f'fill in its column {key}, or rank = "volume"'
+            )
+    return cases
 
 
 def _depths(table: Table, form: str) -> tuple[float | None, float | None]:

@@ -230,7 +230,7 @@ ONE_FAULT = {
     "body from a photo": (body('{ photo = { file = "x.toml" } }'), "line 4", "not planned by this version",
                           "polygon"),
     "body from a shelf": (body('{ shelf = "battery" }'), "line 4", "not planned by this version", "shape"),
-    "ready-made cases": (case('ready_made = "cases.csv"'), "line 2", "not planned by this version", "take it out"),
+    "ready-made cases": (case('ready_made = "none.csv"'), "line 2", "there is no such list", "sheet's folder"),
     "cables": (item(GOOD_BODY) + "[[cable]]\ndiameter = 6\n", "line 4", "not planned by this version",
                "connector zone"),
     "mounts": (item(GOOD_BODY) + "[[mount]]\n", "line 4", "not planned by this version", 'hold = "mounted"'),
