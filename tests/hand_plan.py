@@ -33,7 +33,9 @@ def payload() -> Payload:
             plain("hydrophone box", rectangle(128.0, 83.0, corner_mm=8.0), 50.0, mass_kg=0.9),
             plain("float", circle(33.0, at=(33.0, 33.0)), 60.0, count=2, mass_kg=0.3, turn="free"),
             plain("calibrator", rectangle(186.0, 64.0, corner_mm=30.0), 52.0, mass_kg=1.1),
-            plain("pouch", rectangle(160.0, 110.0, corner_mm=12.0), 30.0, mass_kg=0.5),
+            plain(
+                "pouch", rectangle(160.0, 110.0, corner_mm=12.0), 30.0, mass_kg=0.5, half="shallow"
+            ),
         ),
     )
 

@@ -20,12 +20,13 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Placement
 from fitkit.fit.move import Key, PlanBox, key_of
+from fitkit.fit.neighbours import heights_overlap, keep_web, keep_web_from_zone, pad_mm
 from fitkit.fit.place import Placed, place_all
 from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
 from fitkit.payload.pose import Room
 
-GapKind = Literal["item", "wall", "zone"]
+GapKind = Literal["item", "pad", "wall", "zone"]
 GapVerdict = Literal["ok", "tight", "fails"]
 Way = Literal["right", "left", "back", "front"]
 
@@ -50,7 +51,8 @@ class Gap:
     ``left`` and ``right`` are labels (``right`` may be "left wall" and so on); ``gap_mm`` is 0
     where they touch or overlap, ``limit_mm`` the clearance asked for. The witness line runs from
     ``a_mm`` on ``left`` to ``b_mm`` on ``right``. For the kind ``zone`` it is the distance of one's
-    body to a zone of the other, for which the channel in the foam needs a web too.
+    body to a zone of the other, for which the channel in the foam needs a web too. For the kind
+    ``pad`` it is the height between two bodies that lie above each other; its line is a point.
     """
 
     left: Key
@@ -66,7 +68,7 @@ class Gap:
     @property
     def overlaps(self) -> bool:
         """Do the two bodies, or a body and a zone, share room?"""
-        return self.gap_mm <= 0.0
+        return self.gap_mm <= 0.0 and self.kind != "pad"
 
 
 @frozen
@@ -88,7 +90,7 @@ def gaps_of(
     """
     placed = place_all(payload, placements)
     mine = _find(placed, key)
-    others = [other for other in placed if other is not mine and _concern_each_other(mine, other)]
+    others = [other for other in placed if other is not mine and _concern(payload, mine, other)]
     gaps = [gap for other in others for gap in _pair(payload, mine, other)]
     gaps += _walls(payload, mine, box)
     failing = [gap for gap in gaps if gap.verdict == "fails"]
@@ -103,7 +105,7 @@ def failing_gaps(payload: Payload, placements: tuple[Placement, ...]) -> tuple[G
     found = []
     for i, one in enumerate(placed):
         for other in placed[i + 1 :]:
-            if _concern_each_other(one, other) and _near(payload, one, other):
+            if _near(payload, one, other) and _concern(payload, one, other):
                 found += [gap for gap in _pair(payload, one, other) if gap.verdict == "fails"]
     return tuple(found)
 
@@ -116,7 +118,7 @@ def way_out(payload: Payload, placements: tuple[Placement, ...], key: Key) -> Wa
     """
     placed = place_all(payload, placements)
     mine = _find(placed, key)
-    others = [other for other in placed if other is not mine and _concern_each_other(mine, other)]
+    others = [other for other in placed if other is not mine and _concern(payload, mine, other)]
     if not any(gap.verdict == "fails" for o in others for gap in _pair(payload, mine, o)):
         return None
     ways = [WayOut(way, _clear_by(payload, mine, others, step)) for way, step in WAYS.items()]
@@ -127,20 +129,19 @@ def _clear_by(
     payload: Payload, mine: Placed, others: list[Placed], step: tuple[float, float]
 ) -> float:
     """How far ``mine`` goes along ``step`` until it is clear; it never steps past a first fit."""
-    body = mine.solid.silhouette
+    body, clear = mine.solid.silhouette, payload.case.clearance
     keep_off: list[tuple[BaseGeometry, BaseGeometry, float]] = []
     for other in others:
         theirs = other.solid.silhouette
-        if _same_level(mine, other):
-            keep_off.append((body, theirs, payload.case.clearance.item_mm))
-        elif _shared(mine, other):
+        if keep_web(mine, other):
+            keep_off.append((body, theirs, clear.item_mm))
+        elif pad_mm(mine, other) < clear.tier_mm - TOLERANCE_MM:
             keep_off.append((body, theirs, 0.0))
         for owner, guest in ((other, mine), (mine, other)):
             for room in owner.solid.rooms:
-                if _in_the_way(guest, owner, room):
+                if keep_web_from_zone(guest, owner, room.z0_mm, room.z1_mm):
                     pair = (body, room.outline) if guest is mine else (room.outline, theirs)
-                    least = payload.case.clearance.item_mm if _same_level(mine, other) else 0.0
-                    keep_off.append((*pair, least))
+                    keep_off.append((*pair, clear.item_mm))
     runs = [_run(moving, keep_off, step) for moving in dict.fromkeys(id(a) for a, _, _ in keep_off)]
     gone = 0.0
     while True:
@@ -187,19 +188,19 @@ def _short(moving: BaseGeometry, stills: np.ndarray, least_mm: np.ndarray) -> fl
 def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
     a, b = one.solid.silhouette, other.solid.silhouette
     ends = (key_of(one.placement), key_of(other.placement), one.label, other.label)
-    limit = payload.case.clearance.item_mm
+    limit, pad = payload.case.clearance.item_mm, payload.case.clearance.tier_mm
     slack = one.item.uncertainty_mm + other.item.uncertainty_mm
     gaps = []
-    if _same_level(one, other):
+    if keep_web(one, other):
         gap, start, end = _witness(a, b)
         gaps.append(_gap("item", ends, gap, limit, slack, start, end))
-    elif shared := _shared(one, other):
-        at = _inside(shared[0])
-        gaps.append(_gap("item", ends, 0.0, payload.case.clearance.tier_mm, 0.0, at, at))
+    elif pad_mm(one, other) < pad - TOLERANCE_MM and _overlap(a, b):
+        at = _inside(a.intersection(b))
+        gaps.append(_gap("pad", ends, max(pad_mm(one, other), 0.0), pad, slack, at, at))
     for owner, guest in ((one, other), (other, one)):
         for room in owner.solid.rooms:
-            if _in_the_way(guest, owner, room):
-                gaps += _zone(ends, room, guest, limit if _same_level(guest, owner) else 0.0)
+            if keep_web_from_zone(guest, owner, room.z0_mm, room.z1_mm):
+                gaps += _zone(ends, room, guest, limit)
     return gaps
 
 
@@ -300,27 +301,14 @@ def _find(placed: Iterable[Placed], key: Key) -> Placed:
     raise KeyError(key)
 
 
-def _concern_each_other(one: Placed, other: Placed) -> bool:
-    """Are the two on one level, or do bodies or zones of theirs meet at any height?"""
+def _concern(payload: Payload, one: Placed, other: Placed) -> bool:
+    """Do the two keep any distance: in plan, from each other's zones, or a pad between them?"""
     (a0, a1), (b0, b1) = one.solid.reach_mm, other.solid.reach_mm
-    return _same_level(one, other) or (a0 < b1 - TOLERANCE_MM and b0 < a1 - TOLERANCE_MM)
-
-
-def _same_level(one: Placed, other: Placed) -> bool:
-    a, b = one.placement, other.placement
-    return (a.half, a.tier) == (b.half, b.tier)
-
-
-def _shared(one: Placed, other: Placed) -> list[BaseGeometry]:
-    """Where the two solids overlap, seen from above, band by band."""
-    return [
-        a.shape.intersection(b.shape)
-        for a in one.solid.bands
-        for b in other.solid.bands
-        if a.z0_mm < b.z1_mm - TOLERANCE_MM
-        and b.z0_mm < a.z1_mm - TOLERANCE_MM
-        and _overlap(a.shape, b.shape)
-    ]
+    return (
+        keep_web(one, other)
+        or bool(heights_overlap(a0, a1, b0, b1))
+        or pad_mm(one, other) < payload.case.clearance.tier_mm - TOLERANCE_MM
+    )
 
 
 def _near(payload: Payload, one: Placed, other: Placed) -> bool:
@@ -337,13 +325,6 @@ def _box_of(placed: Placed) -> tuple[float, float, float, float]:
     boxes += [room.outline.bounds for room in placed.solid.rooms]
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return (min(x0), min(y0), max(x1), max(y1))
-
-
-def _in_the_way(guest: Placed, owner: Placed, room: Room) -> bool:
-    """Whether ``guest``'s body may not be here: on one level it is lifted past the zone."""
-    solid = guest.solid
-    meets = solid.z0_mm < room.z1_mm - TOLERANCE_MM and room.z0_mm < solid.z1_mm - TOLERANCE_MM
-    return meets or _same_level(guest, owner)
 
 
 def _inside(shape: BaseGeometry) -> tuple[float, float]:

@@ -1,23 +1,72 @@
-"""Placements made solid: every copy's body and zones where they stand in the closed case."""
+"""Placements made solid: every copy's body and zones where they stand in the closed case.
+
+An item on one face at one turn is worked out once; where it stands only shifts it. What is asked
+for often (box, heights) is known without shifting any outline.
+"""
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
+import numpy as np
 from attrs import frozen
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
 
 from fitkit.fit.layout import Placement
-from fitkit.payload.model import Item, Payload
+from fitkit.payload.model import Face, Item, Payload
 from fitkit.payload.pose import Solid, posed
 
 
-@frozen
+@frozen(eq=False)
+class Turned:
+    """An item on one face at one turn, its box's lower left bottom corner at the origin.
+
+    ``silhouette`` is the body seen from above, ``box_mm`` its box (x0, y0, x1, y1), ``room_mm``
+    the boxes of the zones' outlines (zones, 4), ``bands_mm`` the zones' height bands (zones, 2).
+    """
+
+    solid: Solid
+    silhouette: Polygon | MultiPolygon
+    box_mm: NDArray[np.float64]
+    room_mm: NDArray[np.float64]
+    bands_mm: NDArray[np.float64]
+
+
+@frozen(slots=False)
 class Placed:
     """One copy of an item with its solid in the case's coordinates."""
 
     placement: Placement
     item: Item
-    solid: Solid
+
+    @cached_property
+    def turned(self) -> Turned:
+        """The item on its face at its turn, not yet shifted."""
+        return turned_item(self.item, self.placement.up, self.placement.turn_deg)
+
+    @cached_property
+    def solid(self) -> Solid:
+        """Body and zones where they stand."""
+        place = self.placement
+        return posed(self.item, place.up).placed(
+            turn_deg=place.turn_deg, x_mm=place.x_mm, y_mm=place.y_mm, z_mm=place.z_mm
+        )
+
+    @property
+    def z0_mm(self) -> float:
+        """Underside of the body [mm]."""
+        return self.placement.z_mm
+
+    @property
+    def z1_mm(self) -> float:
+        """Top of the body [mm]."""
+        return self.placement.z_mm + self.turned.solid.height_mm
+
+    @property
+    def level(self) -> tuple[str, int]:
+        """The half, and the tier within it."""
+        return (self.placement.half, self.placement.tier)
 
     @property
     def label(self) -> str:
@@ -29,16 +78,25 @@ class Placed:
 
 def place_all(payload: Payload, placements: tuple[Placement, ...]) -> tuple[Placed, ...]:
     """Every placement with its solid, in the same order. KeyError for an unknown item."""
-    return tuple(place(payload.item(p.item), p) for p in placements)
+    items = {item.name: item for item in payload.items}
+    return tuple(place(items[p.item], p) for p in placements)
 
 
 @lru_cache(maxsize=8192)
 def place(item: Item, placement: Placement) -> Placed:
     """One placement with its solid."""
-    solid = posed(item, placement.up).placed(
-        turn_deg=placement.turn_deg,
-        x_mm=placement.x_mm,
-        y_mm=placement.y_mm,
-        z_mm=placement.z_mm,
+    return Placed(placement, item)
+
+
+@lru_cache(maxsize=4096)
+def turned_item(item: Item, up: Face, turn_deg: float) -> Turned:
+    """An item on face ``up``, turned; shared by all its copies that stand so."""
+    solid = posed(item, up).placed(turn_deg=turn_deg, x_mm=0.0, y_mm=0.0, z_mm=0.0)
+    rooms = solid.rooms
+    return Turned(
+        solid=solid,
+        silhouette=solid.silhouette,
+        box_mm=np.array(solid.silhouette.bounds),
+        room_mm=np.array([room.outline.bounds for room in rooms]).reshape(-1, 4),
+        bands_mm=np.array([(room.z0_mm, room.z1_mm) for room in rooms]).reshape(-1, 2),
     )
-    return Placed(placement, item, solid)

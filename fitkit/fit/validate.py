@@ -1,28 +1,46 @@
 """The check that every layout must pass, whoever made it.
 
-Bodies keep their clearances, zones are free of bodies, everything is inside the interior, and every
-item can be lifted straight out of its half. Nothing here trusts an engine: it looks at the solids.
+Bodies keep their clearances (:mod:`fitkit.fit.neighbours`), zones are free of bodies, everything is
+inside the interior, and every item can be lifted straight out of its half. Nothing here trusts an
+engine: it looks at the solids. Boxes sort out what is far apart; what is left is measured on the
+true outlines.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Literal
 
 import numpy as np
 import shapely
 from attrs import frozen
+from numpy.typing import NDArray
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from fitkit.fit.elevation import halves_for
 from fitkit.fit.layout import Interior, Placement
+from fitkit.fit.neighbours import TOLERANCE_MM, heights_overlap
 from fitkit.fit.place import Placed, place_all
+from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
 from fitkit.payload.pose import flipped
 
-TOLERANCE_MM = 1e-4
-"""Rounding that is let pass [mm]."""
+AREA_MM2 = 1e-4
+"""Shapes that share no more than this only touch [mm2]."""
 
-ViolationKind = Literal["item", "wall", "floor", "lid", "zone", "inside", "pose", "count", "proud"]
+ViolationKind = Literal[
+    "item", "tier", "wall", "floor", "lid", "zone", "inside", "pose", "half", "count", "proud",
+    "lift", "reach",
+]  # fmt: skip
+
+_SAID: dict[ViolationKind, str] = {
+    "count": "{left} must stand in the case once",
+    "pose": "{left} may not stand with its {right}",
+    "half": "{left} may not stand in {right}",
+    "lift": "{left} stands in the way when {right} is lifted out",
+    "reach": "{left} must be lifted to take out {right}, which must always be in reach",
+}
 
 
 @frozen
@@ -37,6 +55,8 @@ class Violation:
 
     def __str__(self) -> str:
         """The violation in a sentence."""
+        if self.kind in _SAID:
+            return _SAID[self.kind].format(left=self.left, right=self.right)
         return (
             f"{self.left} to {self.right}: {self.value_mm:.2f} mm, at least "
             f"{self.limit_mm:.2f} mm ({self.kind})"
@@ -47,14 +67,27 @@ def violations(
     payload: Payload, *, interior: Interior, placements: Sequence[Placement]
 ) -> tuple[Violation, ...]:
     """Everything that is wrong with a layout; empty when it keeps every promise."""
-    placed = place_all(payload, tuple(placements))
-    found: list[Violation] = []
-    found += _counts(payload, placements)
-    for one in placed:
-        found += _pose(one)
-        found += _walls(payload, interior, one)
-        found += _heights(payload, interior, one)
-    found += _pairs(payload, placed)
+    found = _counts(payload, placements)
+    case = _Case(payload, interior, placements)
+    found += case.each(range(len(case.placed)))
+    found += case.pairs(*np.triu_indices(len(case.placed), 1))
+    return tuple(found)
+
+
+def violations_of_moved(
+    payload: Payload, *, interior: Interior, placements: Sequence[Placement], index: int
+) -> tuple[Violation, ...]:
+    """What is wrong with one placement (by its index), by itself or with any of the others.
+
+    Of :func:`violations` those that it takes part in; how often copies are placed is not counted.
+    A layout that kept every promise still does after one item was moved in plan if this is empty.
+    IndexError if there is no such placement.
+    """
+    case = _Case(payload, interior, placements)
+    one = range(len(case.placed))[index]
+    others = np.array([k for k in range(len(case.placed)) if k != one], dtype=np.intp)
+    found = case.each([one])
+    found += case.pairs(np.minimum(others, one), np.maximum(others, one))
     return tuple(found)
 
 
@@ -64,140 +97,262 @@ def _counts(payload: Payload, placements: Sequence[Placement]) -> list[Violation
     found = []
     for name, copy in sorted(wanted - set(have)):
         found.append(Violation("count", f"{name} {copy}", "the case", 0.0, 1.0))
-    if len(have) != len(set(have)):
-        found.append(Violation("count", "a copy", "the case", 2.0, 1.0))
+    for name, copy in sorted({key for key in have if have.count(key) > 1 or key not in wanted}):
+        times = float(have.count((name, copy)))
+        found.append(Violation("count", f"{name} {copy}", "the case", times, 1.0))
     return found
 
 
-def _pose(one: Placed) -> list[Violation]:
-    placement = one.placement
-    face, turn = (
-        flipped(placement.up, placement.turn_deg)
-        if placement.half == "shallow"
-        else (placement.up, placement.turn_deg)
-    )
-    step = {"free": 0.0, "quarter": 90.0, "half": 180.0, "fixed": 360.0}[one.item.turn]
-    off = 0.0 if step == 0 else abs((turn + step / 2) % step - step / 2)
-    if face not in one.item.up or off > 1e-6:
-        return [Violation("pose", one.label, f"{face} up, turned {turn:.1f} degrees", off, 0.0)]
-    return []
+class _Case:
+    """A layout in arrays, one row for each copy; outlines are shifted only where they are asked."""
 
+    def __init__(
+        self, payload: Payload, interior: Interior, placements: Sequence[Placement]
+    ) -> None:
+        """Boxes, heights and levels of all copies."""
+        self.payload, self.interior = payload, interior
+        self.placed = place_all(payload, tuple(placements))
+        count = len(self.placed)
+        self.by_mm = np.array([(p.x_mm, p.y_mm) for p in placements]).reshape(count, 2)
+        boxes = np.array([one.turned.box_mm for one in self.placed]).reshape(count, 4)
+        self.boxes = boxes + np.tile(self.by_mm, 2)
+        self.z0_mm = np.array([one.z0_mm for one in self.placed])
+        self.z1_mm = np.array([one.z1_mm for one in self.placed])
+        names = {"deep": 0, "tray": 0, "shallow": 1}
+        self.half = np.array([names[p.half] for p in placements], dtype=int)
+        self.tier = np.array([p.tier for p in placements], dtype=int)
+        self._outlines: dict[int, BaseGeometry] = {}
 
-def _walls(payload: Payload, interior: Interior, one: Placed) -> list[Violation]:
-    wall = payload.case.clearance.wall_mm
-    found = []
-    for band in one.solid.bands:
-        found += _within(interior, one.label, "wall", band.shape, (band.z0_mm, band.z1_mm), wall)
-    for room in one.solid.rooms:
-        found += _within(
-            interior,
-            f"{one.label} {room.kind} zone",
-            "inside",
-            room.outline,
-            (room.z0_mm, room.z1_mm),
-            0.0,
-        )
-    return found[:1]
+    # ---- one copy by itself
 
+    def each(self, copies: Iterable[int]) -> list[Violation]:
+        """Pose, walls and heights of some copies."""
+        found: list[Violation] = []
+        for k in copies:
+            one = self.placed[k]
+            found += _pose(self.payload, one)
+            found += self._walls(k, one)
+            found += _heights(self.payload, self.interior, one)
+        return found
 
-def _within(
-    interior: Interior,
-    label: str,
-    kind: ViolationKind,
-    shape: BaseGeometry,
-    band: tuple[float, float],
-    least: float,
-) -> list[Violation]:
-    # the room is narrowest at the end of the band that is farther from the closing plane
-    far = max(band, key=lambda z: abs(z - interior.closing_mm))
-    outline = interior.outline_at(min(max(far, 0.0), interior.height_mm))
-    if interior.corner_mm == 0:
-        x0, y0, x1, y1 = shape.bounds
-        left, low, right, high = outline.bounds
-        gap = min(x0 - left, y0 - low, right - x1, high - y1)
-    elif outline.covers(shape):
-        gap = shapely.distance(outline.exterior, shape)
-    else:
-        gap = -shapely.hausdorff_distance(shape.difference(outline), outline)
-    if gap < least - TOLERANCE_MM:
-        return [Violation(kind, label, "the wall", gap, least)]
-    return []
+    def _walls(self, k: int, one: Placed) -> Iterator[Violation]:
+        """The body's least distance to the walls, and zones that leave the room."""
+        wall, place = self.payload.case.clearance.wall_mm, one.placement
+        solid = one.turned.solid
+        straight = self._room(0.0) is self._room(self.interior.closing_mm) is self._room(1e9)
+        if straight:
+            stack = [(one.turned.silhouette, one.turned.box_mm, self._room(0.0))]
+        else:
+            ends = [(band.z0_mm + place.z_mm, band.z1_mm + place.z_mm) for band in solid.bands]
+            stack = [
+                (band.shape, np.array(band.shape.bounds), self._room_of(*end))
+                for band, end in zip(solid.bands, ends, strict=True)
+            ]
+        by = self.by_mm[k]
+        gaps = [_gap(room, shape, box, by, wall) for shape, box, room in stack]
+        short = [gap for gap in gaps if gap is not None]
+        if short:
+            yield Violation("wall", one.label, "the wall", min(short), wall)
+        for zone, box in zip(solid.rooms, one.turned.room_mm, strict=True):
+            room = self._room_of(zone.z0_mm + place.z_mm, zone.z1_mm + place.z_mm)
+            gap = _gap(room, zone.outline, box, by, 0.0)
+            if gap is not None:
+                yield Violation("inside", f"{one.label} {zone.kind} zone", "the wall", gap, 0.0)
 
+    def _room(self, z_mm: float) -> Polygon:
+        return self.interior.outline_at(min(max(z_mm, 0.0), self.interior.height_mm))
 
-def _heights(payload: Payload, interior: Interior, one: Placed) -> list[Violation]:
-    clear = payload.case.clearance
-    solid, hung = one.solid, one.placement.half == "shallow"
-    below, above = solid.z0_mm, interior.height_mm - solid.z1_mm
-    floor, lid = (above, below) if hung else (below, above)
-    found = []
-    if floor < clear.floor_mm - TOLERANCE_MM:
-        found.append(Violation("floor", one.label, "its floor", floor, clear.floor_mm))
-    if payload.case.form == "pair":
-        recess = solid.z0_mm - interior.closing_mm if hung else interior.closing_mm - solid.z1_mm
-        if recess < clear.lid_mm - TOLERANCE_MM:
-            found.append(Violation("lid", one.label, "the closing plane", recess, clear.lid_mm))
-    elif lid < clear.lid_mm - TOLERANCE_MM:
-        found.append(Violation("lid", one.label, "the lid", lid, clear.lid_mm))
-    if not one.item.proud and payload.case.form == "box":
-        room = interior.closing_mm - solid.z1_mm
-        if room < -TOLERANCE_MM:
-            found.append(Violation("proud", one.label, "the closing plane", room, 0.0))
-    low, high = solid.reach_mm
-    if low < -TOLERANCE_MM or high > interior.height_mm + TOLERANCE_MM:
-        worst = min(low, interior.height_mm - high)
-        found.append(Violation("inside", f"{one.label} zone", "floor or lid", worst, 0.0))
-    return found
+    def _room_of(self, z0_mm: float, z1_mm: float) -> Polygon:
+        # the room is narrowest at the end of the band that is farther from the closing plane
+        far = max((z0_mm, z1_mm), key=lambda z: abs(z - self.interior.closing_mm))
+        return self._room(far)
 
+    # ---- two copies
 
-def _pairs(payload: Payload, placed: Sequence[Placed]) -> list[Violation]:
-    """Item clearances and free zones among items of one level; solids of all levels apart."""
-    if len(placed) < 2:
-        return []
-    clear = payload.case.clearance
-    bodies = np.array([one.solid.silhouette for one in placed], dtype=object)
-    tree = shapely.STRtree(bodies)
-    found = []
-    left, right = tree.query(bodies, predicate="dwithin", distance=max(clear.item_mm, 1e-9))
-    for a, b in zip(left, right, strict=True):
-        if a >= b:
-            continue
-        one, other = placed[a], placed[b]
-        gap = shapely.distance(bodies[a], bodies[b])
-        if _same_level(one, other):
-            if gap < clear.item_mm - TOLERANCE_MM:
-                found.append(Violation("item", one.label, other.label, gap, clear.item_mm))
-            elif gap <= 0 and shapely.intersection(bodies[a], bodies[b]).area > 1e-4:
-                found.append(Violation("item", one.label, other.label, 0.0, clear.item_mm))
-        elif gap <= 0 and _overlap(one, other):
-            found.append(Violation("item", one.label, other.label, 0.0, clear.tier_mm))
-    for index, one in enumerate(placed):
-        for room in one.solid.rooms:
-            reach = max(clear.item_mm, 1e-9)
-            for b in tree.query(room.outline, predicate="dwithin", distance=reach):
-                other = placed[b]
-                apart = room.z1_mm <= other.solid.z0_mm or room.z0_mm >= other.solid.z1_mm
-                level = _same_level(one, other)
-                if b == index or (apart and not level):
+    def pairs(self, left: NDArray[np.intp], right: NDArray[np.intp]) -> list[Violation]:
+        """What is wrong between the copies ``left[k]`` and ``right[k]``, left below right."""
+        clear = self.payload.case.clearance
+        near = self._near(left, right, clear.item_mm)
+        i, j = left[near], right[near]
+        level = self._share_level(i, j)
+        z0, z1 = self.z0_mm, self.z1_mm
+        web = level | heights_overlap(z0[i], z1[i], z0[j], z1[j])
+        found = self._webs(i[web], j[web], clear.item_mm)
+        found += self._stacked(i[~web], j[~web], clear.tier_mm)
+        return found + self._zones(left, right, clear.item_mm)
+
+    def _webs(self, i: NDArray[np.intp], j: NDArray[np.intp], web_mm: float) -> list[Violation]:
+        found = []
+        for k, gap in self._too_near(self._bodies(i), self._bodies(j), web_mm):
+            one, other = self.placed[i[k]], self.placed[j[k]]
+            found.append(Violation("item", one.label, other.label, gap, web_mm))
+        return found
+
+    def _stacked(self, i: NDArray[np.intp], j: NDArray[np.intp], pad_mm: float) -> list[Violation]:
+        """Pairs that may lie above each other: the pad between them, and lifting them out."""
+        below = np.where(self.z0_mm[i] < self.z0_mm[j], i, j)
+        above = np.where(self.z0_mm[i] < self.z0_mm[j], j, i)
+        gap = self.z0_mm[above] - self.z1_mm[below]
+        thin = gap < pad_mm - TOLERANCE_MM
+        # in the shallow half what lies below in the closed case is lifted out first
+        first = np.where(self.half[i] == 1, below, above)
+        last = np.where(self.half[i] == 1, above, below)
+        same = self.half[i] == self.half[j]
+        always = np.array([one.item.reach == "always" for one in self.placed])
+        blocked = same & (self._through()[last] | (self.tier[first] < self.tier[last]))
+        at_hand = same & always[last]
+        asked = np.flatnonzero(thin | blocked | at_hand)
+        asked = asked[self._near(i[asked], j[asked], 0.0)]
+        shared = shapely.area(shapely.intersection(self._bodies(i[asked]), self._bodies(j[asked])))
+        found = []
+        for k in asked[shared > AREA_MM2]:
+            one, other = self.placed[i[k]].label, self.placed[j[k]].label
+            over, under = self.placed[first[k]].label, self.placed[last[k]].label
+            if thin[k]:
+                found.append(Violation("tier", one, other, float(gap[k]), pad_mm))
+            if blocked[k]:
+                found.append(Violation("lift", over, under, 0.0, 0.0))
+            if at_hand[k]:
+                found.append(Violation("reach", over, under, 0.0, 0.0))
+        return found
+
+    def _through(self) -> NDArray[np.bool_]:
+        """Whether each copy reaches past the underside of a body that stands in a higher tier."""
+        flip = self.half == 1
+        low = np.where(flip, -self.z1_mm, self.z0_mm)
+        high = np.where(flip, -self.z0_mm, self.z1_mm)
+        same = self.half[:, None] == self.half[None, :]
+        higher = self.tier[None, :] > self.tier[:, None]
+        past = low[None, :] < high[:, None] - TOLERANCE_MM
+        through: NDArray[np.bool_] = np.any(same & higher & past, axis=1)
+        return through
+
+    def _zones(
+        self, left: NDArray[np.intp], right: NDArray[np.intp], web_mm: float
+    ) -> list[Violation]:
+        """Zones of either of two copies against the other's body."""
+        found: list[Violation] = []
+        zoned = np.array([len(one.turned.room_mm) > 0 for one in self.placed], dtype=bool)
+        owner, guest = np.concatenate([left, right]), np.concatenate([right, left])
+        keep = zoned[owner]
+        owner, guest = owner[keep], guest[keep]
+        for k in np.unique(owner):
+            one, guests = self.placed[k], guest[owner == k]
+            turned, (x, y) = one.turned, self.by_mm[k]
+            for n, zone in enumerate(turned.solid.rooms):
+                x0, y0, x1, y1 = turned.room_mm[n] + (x, y, x, y)
+                low, high = turned.bands_mm[n] + one.z0_mm
+                others = self.boxes[guests]
+                close = (others[:, 0] < x1 + web_mm) & (others[:, 2] > x0 - web_mm)
+                close &= (others[:, 1] < y1 + web_mm) & (others[:, 3] > y0 - web_mm)
+                meets = self._share_level(np.full(len(guests), k), guests) | heights_overlap(
+                    low, high, self.z0_mm[guests], self.z1_mm[guests]
+                )
+                at = guests[close & meets]
+                if len(at) == 0:
                     continue
-                label = f"{one.label} {room.kind} zone"
-                gap = shapely.distance(room.outline, bodies[b])
-                if gap <= 0 and shapely.intersection(room.outline, bodies[b]).area > 1e-4:
-                    found.append(Violation("zone", label, other.label, 0.0, clear.item_mm))
-                elif level and gap < clear.item_mm - TOLERANCE_MM:
-                    found.append(Violation("zone", label, other.label, gap, clear.item_mm))
-    return found
+                outlines = np.full(len(at), moved(zone.outline, by=(x, y)), dtype=object)
+                label = f"{one.label} {zone.kind} zone"
+                for m, gap in self._too_near(outlines, self._bodies(at), web_mm):
+                    found.append(Violation("zone", label, self.placed[at[m]].label, gap, web_mm))
+        return found
+
+    # ---- geometry
+
+    def _share_level(self, i: NDArray[np.intp], j: NDArray[np.intp]) -> NDArray[np.bool_]:
+        same: NDArray[np.bool_] = (self.half[i] == self.half[j]) & (self.tier[i] == self.tier[j])
+        return same
+
+    def _near(self, i: NDArray[np.intp], j: NDArray[np.intp], keep_mm: float) -> NDArray[np.bool_]:
+        """Whether the boxes of two copies are nearer to each other than ``keep_mm``."""
+        a, b = self.boxes[i], self.boxes[j]
+        low = np.maximum(a[:, :2], b[:, :2])
+        high = np.minimum(a[:, 2:], b[:, 2:])
+        near: NDArray[np.bool_] = np.all(low < high + keep_mm, axis=1)
+        return near
+
+    def _bodies(self, copies: NDArray[np.intp]) -> NDArray[np.object_]:
+        """The bodies seen from above, where they stand."""
+        fresh = [int(k) for k in np.unique(copies) if int(k) not in self._outlines]
+        if fresh:
+            still = np.array([self.placed[k].turned.silhouette for k in fresh], dtype=object)
+            points = shapely.get_num_coordinates(still)
+            by = np.repeat(self.by_mm[fresh], points, axis=0)
+            shifted = shapely.transform(still, lambda xy: xy + by)
+            # our own copies: prepared shapes must not be shared between threads
+            shapely.prepare(shifted)
+            self._outlines.update(zip(fresh, shifted, strict=True))
+        return np.array([self._outlines[int(k)] for k in copies], dtype=object)
+
+    def _too_near(
+        self, ones: NDArray[np.object_], others: NDArray[np.object_], keep_mm: float
+    ) -> Iterator[tuple[int, float]]:
+        """Pairs ones[k], others[k] nearer than ``keep_mm``, or overlapping: (k, distance)."""
+        if keep_mm > TOLERANCE_MM:
+            hits = np.flatnonzero(shapely.dwithin(ones, others, keep_mm - TOLERANCE_MM))
+        else:
+            touching = np.flatnonzero(shapely.intersects(ones, others))
+            shared = shapely.area(shapely.intersection(ones[touching], others[touching]))
+            hits = touching[shared > AREA_MM2]
+        for k in hits:
+            yield int(k), float(shapely.distance(ones[k], others[k]))
 
 
-def _same_level(one: Placed, other: Placed) -> bool:
-    a, b = one.placement, other.placement
-    return (a.half, a.tier) == (b.half, b.tier)
+def _pose(payload: Payload, one: Placed) -> Iterator[Violation]:
+    placement, item = one.placement, one.item
+    hung = placement.half == "shallow"
+    up, turn_deg = placement.up, placement.turn_deg
+    face, turn = flipped(up, turn_deg) if hung else (up, turn_deg)
+    step = {"free": 0.0, "quarter": 90.0, "half": 180.0, "fixed": 360.0}[item.turn]
+    off = 0.0 if step == 0 else abs((turn + step / 2) % step - step / 2)
+    if face not in item.up or off > 1e-6:
+        said = f"{face} up, turned {turn:.1f} degrees"
+        yield Violation("pose", one.label, said, off, 0.0)
+    if placement.half not in halves_for(payload, item):
+        yield Violation("half", one.label, f"the {placement.half} half", 0.0, 0.0)
 
 
-def _overlap(one: Placed, other: Placed) -> bool:
-    return any(
-        a.z0_mm < b.z1_mm - TOLERANCE_MM
-        and a.z1_mm > b.z0_mm + TOLERANCE_MM
-        and shapely.intersection(a.shape, b.shape).area > 1e-4
-        for a in one.solid.bands
-        for b in other.solid.bands
-    )
+def _gap(
+    room: Polygon,
+    shape: BaseGeometry,
+    box: NDArray[np.float64],
+    by: NDArray[np.float64],
+    least_mm: float,
+) -> float | None:
+    """How far a shape, shifted, is from the walls if that is less than asked; else None [mm]."""
+    left, low, right, high = room.bounds
+    (x0, y0, x1, y1), (dx, dy) = box, by
+    gap = float(min(x0 + dx - left, y0 + dy - low, right - x1 - dx, high - y1 - dy))
+    if room.area < (right - left) * (high - low) * (1 - 1e-12):  # not a plain rectangle
+        there = moved(shape, by=(dx, dy))
+        if room.covers(there):
+            gap = float(shapely.distance(room.exterior, there))
+        else:
+            out = shapely.distance(shapely.points(shapely.get_coordinates(there)), room)
+            gap = -float(out.max())
+    return gap if gap < least_mm - TOLERANCE_MM else None
+
+
+def _heights(payload: Payload, interior: Interior, one: Placed) -> Iterator[Violation]:
+    """Floor, lid and closing plane, and zones that reach through the floor or the lid."""
+    clear = payload.case.clearance
+    hung, closing = one.placement.half == "shallow", interior.closing_mm
+    below, above = one.z0_mm, interior.height_mm - one.z1_mm
+    floor, lid = (above, below) if hung else (below, above)
+    # how far the body stays behind the closing plane
+    recess = one.z0_mm - closing if hung else closing - one.z1_mm
+    if floor < clear.floor_mm - TOLERANCE_MM:
+        yield Violation("floor", one.label, "its floor", floor, clear.floor_mm)
+    if payload.case.form == "pair":
+        if recess < clear.lid_mm - TOLERANCE_MM:
+            yield Violation("lid", one.label, "the closing plane", recess, clear.lid_mm)
+    elif lid < clear.lid_mm - TOLERANCE_MM:
+        yield Violation("lid", one.label, "the lid", lid, clear.lid_mm)
+    if not one.item.proud and payload.case.form == "box" and recess < -TOLERANCE_MM:
+        yield Violation("proud", one.label, "the closing plane", recess, 0.0)
+    bands = one.turned.bands_mm
+    if len(bands):
+        low, high = float(bands[:, 0].min()) + one.z0_mm, float(bands[:, 1].max()) + one.z0_mm
+        worst = min(low, interior.height_mm - high)
+        if worst < -TOLERANCE_MM:
+            yield Violation("inside", f"{one.label} zone", "floor or lid", worst, 0.0)

@@ -230,7 +230,7 @@ class Bench:
             mover = state.chosen if state.chosen in (gap.left, gap.right) else gap.left
             way = way_out(state.payload, state.placements, mover)
             rows.append(("fails", *gap_sentence(gap, mover, way)))
-        others = [one for one in state.violations() if one.kind not in ("item", "zone")]
+        others = [one for one in state.violations() if one.kind not in ("item", "tier", "zone")]
         rows += [("fails", f"{one.left}", f"{one}") for one in others[:_SHOWN]]
         if not rows:
             text = "every clearance is kept and every zone is free"

@@ -39,6 +39,8 @@ def gap_sentence(gap: Gap, mover: Key, way: WayOut | None) -> tuple[str, str]:
         what = f"{gap.gap_mm:.1f} mm from a zone, at least {size(gap.limit_mm)}"
     elif gap.overlaps:
         what = "they overlap"
+    elif gap.kind == "pad":
+        what = f"{gap.gap_mm:.1f} mm of pad between them, at least {size(gap.limit_mm)}"
     else:
         what = f"{gap.gap_mm:.1f} mm, at least {size(gap.limit_mm)}"
     name = left if mover == gap.left else right

@@ -107,9 +107,11 @@ def test_rounded_corners_take_room() -> None:
 
 
 def test_tiers_may_stand_above_each_other_but_not_in_each_other() -> None:
-    """In another tier an item may be right above; when the solids meet, it is named."""
-    above = evolve(GOOD[1], tier=2, x_mm=40.0, y_mm=32.0, z_mm=70.0)
-    tall = evolve(ROOM, halves=(Half("deep", 120.0), Half("shallow", 50.0)))
+    """In another tier an item may be right above, with a pad between them; else it is named."""
+    above = evolve(GOOD[1], tier=2, x_mm=40.0, y_mm=32.0, z_mm=80.0)
+    tall = evolve(ROOM, halves=(Half("deep", 130.0), Half("shallow", 50.0)))
     assert found(GOOD[0], above, room=tall) == ()
-    sunk = evolve(above, z_mm=60.0)
-    assert [v.kind for v in found(GOOD[0], sunk, room=tall)] == ["item"]
+    (thin,) = found(GOOD[0], evolve(above, z_mm=76.0), room=tall)
+    assert (thin.kind, thin.value_mm, thin.limit_mm) == ("tier", 6.0, 10.0)
+    (sunk,) = found(GOOD[0], evolve(above, z_mm=60.0), room=tall)
+    assert (sunk.kind, sunk.value_mm, sunk.limit_mm) == ("item", 0.0, 15.0)

@@ -1,0 +1,219 @@
+"""The check against a slow one written apart from it, on layouts that nobody would make."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+import shapely
+from attrs import evolve
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.fit.validate import violations, violations_of_moved
+from fitkit.payload.model import FACES, Payload
+from fitkit.payload.pose import posed
+from strategies import payloads
+
+TINY_MM = 1e-4
+MANY = settings(
+    deadline=None,
+    max_examples=60,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+
+
+@st.composite
+def layouts(draw: st.DrawFn) -> tuple[Payload, Interior, tuple[Placement, ...]]:
+    """Any kit, strewn over both halves and up to three tiers, mostly overlapping something."""
+    payload = draw(payloads(max_items=4, most=80.0))
+    form = payload.case.form
+    clear = payload.case.clearance
+    gap = draw(st.sampled_from((0.0, 10.0, clear.item_mm)))
+    payload = evolve(
+        payload, case=evolve(payload.case, clearance=evolve(clear, item_mm=gap, tier_mm=10.0))
+    )
+    halves = ("tray",) if form == "tray" else ("deep", "shallow")
+    placements = []
+    for item in payload.items:
+        for copy in range(1, item.count + 1):
+            half = draw(st.sampled_from(halves))
+            turn = draw(st.sampled_from((0.0, 90.0, 180.0, 270.0, 33.0)))
+            x, y = draw(st.integers(0, 60)) * 4.0, draw(st.integers(0, 40)) * 4.0
+            z = draw(st.integers(0, 30)) * 5.0
+            tier = draw(st.integers(1, 3))
+            up = draw(st.sampled_from(FACES))
+            placements.append(Placement(item.name, copy, half, tier, up, turn, x, y, z))
+    depths = (160.0,) if form == "tray" else draw(st.sampled_from(((90.0, 90.0), (120.0, 50.0))))
+    interior = Interior(
+        draw(st.sampled_from((250.0, 330.0))),
+        draw(st.sampled_from((200.0, 260.0))),
+        tuple(Half(name, depth) for name, depth in zip(halves, depths, strict=True)),
+        corner_mm=payload.case.corner_mm,
+        draft_deg=payload.case.draft_deg,
+    )
+    return payload, interior, tuple(placements)
+
+
+def _one_by_one(payload: Payload, placements: tuple[Placement, ...]) -> set[tuple[str, str, str]]:
+    """Every broken promise between two copies as (kind, left, right), each looked at alone."""
+    clear = payload.case.clearance
+    bodies, labels, items, solids = [], [], [], []
+    for place in placements:
+        item = payload.item(place.item)
+        solid = posed(item, place.up).placed(
+            turn_deg=place.turn_deg, x_mm=place.x_mm, y_mm=place.y_mm, z_mm=place.z_mm
+        )
+        solids.append(solid)
+        items.append(item)
+        bodies.append(shapely.union_all([band.shape for band in solid.bands]))
+        labels.append(item.name if item.count == 1 else f"{item.name} {place.copy}")
+
+    def shares(a: int, b: int) -> bool:
+        return bodies[a].intersection(bodies[b]).area > 1e-4
+
+    def level(a: int, b: int) -> bool:
+        return (placements[a].half, placements[a].tier) == (placements[b].half, placements[b].tier)
+
+    def meet(low: float, high: float, other_low: float, other_high: float) -> bool:
+        return min(high, other_high) - max(low, other_low) > TINY_MM
+
+    def span(a: int) -> tuple[float, float]:
+        return min(b.z0_mm for b in solids[a].bands), max(b.z1_mm for b in solids[a].bands)
+
+    def out(a: int) -> tuple[float, float]:
+        """Lowest and highest point as its own half lies open on the bench."""
+        low, high = span(a)
+        return (-high, -low) if placements[a].half == "shallow" else (low, high)
+
+    def too_near(shape: shapely.Geometry, other: shapely.Geometry) -> bool:
+        overlap = shape.intersection(other).area > 1e-4
+        return overlap or shape.distance(other) < clear.item_mm - TINY_MM
+
+    def same_half(a: int, b: int) -> bool:
+        return placements[a].half == placements[b].half
+
+    found = set()
+    everyone = range(len(placements))
+    for a, b in itertools.combinations(everyone, 2):
+        if level(a, b) or meet(*span(a), *span(b)):
+            if too_near(bodies[a], bodies[b]):
+                found.add(("item", labels[a], labels[b]))
+        elif shares(a, b):
+            pad = max(span(a)[0], span(b)[0]) - min(span(a)[1], span(b)[1])
+            if pad < clear.tier_mm - TINY_MM:
+                found.add(("tier", labels[a], labels[b]))
+    for a, b in itertools.permutations(everyone, 2):
+        for room in solids[a].rooms:
+            near = level(a, b) or meet(*span(b), room.z0_mm, room.z1_mm)
+            if near and too_near(room.outline, bodies[b]):
+                found.add(("zone", f"{labels[a]} {room.kind} zone", labels[b]))
+        # b is to be lifted out, a lies over it
+        apart = not level(a, b) and not meet(*span(a), *span(b))
+        if not (same_half(a, b) and apart and out(a)[0] > out(b)[0] and shares(a, b)):
+            continue
+        through = any(
+            same_half(b, c)
+            and placements[c].tier > placements[b].tier
+            and out(c)[0] < out(b)[1] - TINY_MM
+            for c in everyone
+        )
+        if through or placements[a].tier < placements[b].tier:
+            found.add(("lift", labels[a], labels[b]))
+        if items[b].reach == "always":
+            found.add(("reach", labels[a], labels[b]))
+    return found
+
+
+BETWEEN = ("item", "tier", "zone", "lift", "reach")
+
+
+@MANY
+@given(layouts())
+def test_pairs_are_judged_as_one_by_one(
+    layout: tuple[Payload, Interior, tuple[Placement, ...]],
+) -> None:
+    """Whatever overlaps whatever, the quick check names the very pairs that the slow one names."""
+    payload, interior, placements = layout
+    found = violations(payload, interior=interior, placements=placements)
+    quick = {(v.kind, v.left, v.right) for v in found if v.kind in BETWEEN}
+    assert quick == _one_by_one(payload, placements)
+
+
+@MANY
+@given(layouts())
+def test_walls_and_panels_are_judged_point_by_point(
+    layout: tuple[Payload, Interior, tuple[Placement, ...]],
+) -> None:
+    """Bodies keep their distances from walls, floors and lids, zones stay inside: corner by corner.
+
+    A body has room to a wall if each corner of each section is inside, and as far from the wall.
+    """
+    payload, interior, placements = layout
+    clear, form = payload.case.clearance, payload.case.form
+    found = violations(payload, interior=interior, placements=placements)
+    quick = {(v.kind, v.left) for v in found if v.kind in ("wall", "floor", "lid", "proud")}
+    quick |= {(v.kind, v.left) for v in found if v.kind == "inside" and v.right == "the wall"}
+    slow = set()
+    for place in placements:
+        item = payload.item(place.item)
+        label = item.name if item.count == 1 else f"{item.name} {place.copy}"
+        solid = posed(item, place.up).placed(
+            turn_deg=place.turn_deg, x_mm=place.x_mm, y_mm=place.y_mm, z_mm=place.z_mm
+        )
+
+        def out(shape: shapely.Geometry, ends: tuple[float, float], keep_mm: float) -> bool:
+            corners = shapely.points(shapely.get_coordinates(shape))
+            for z in ends:
+                room = interior.outline_at(min(max(z, 0.0), interior.height_mm))
+                inside = shapely.intersects(room, corners)  # noqa: B023  # used at once
+                gaps = shapely.distance(corners, room.exterior)
+                if not inside.all():
+                    gaps[~inside] *= -1
+                if gaps.min() < keep_mm - TINY_MM:
+                    return True
+            return False
+
+        if any(out(b.shape, (b.z0_mm, b.z1_mm), clear.wall_mm) for b in solid.bands):
+            slow.add(("wall", label))
+        for room in solid.rooms:
+            if out(room.outline, (room.z0_mm, room.z1_mm), 0.0):
+                slow.add(("inside", f"{label} {room.kind} zone"))
+        low, high, top = solid.z0_mm, solid.z1_mm, interior.height_mm
+        closing = interior.halves[0].depth_mm
+        if place.half == "shallow":  # the same, upside down
+            low, high, closing = top - high, top - low, top - closing
+        if low < clear.floor_mm - TINY_MM:
+            slow.add(("floor", label))
+        if high > (closing if form == "pair" else top) - clear.lid_mm + TINY_MM:
+            slow.add(("lid", label))
+        if form == "box" and not item.proud and high > closing + TINY_MM:
+            slow.add(("proud", label))
+    assert quick == slow
+
+
+@MANY
+@given(layouts(), st.data())
+def test_one_that_moved_is_judged_like_all(
+    layout: tuple[Payload, Interior, tuple[Placement, ...]], data: st.DataObject
+) -> None:
+    """For any one copy the short check finds what the whole check finds of it, value for value."""
+    payload, interior, placements = layout
+    index = data.draw(st.integers(0, len(placements) - 1))
+    item = payload.item(placements[index].item)
+    label = item.name if item.count == 1 else f"{item.name} {placements[index].copy}"
+    own = {label, f"{label} zone", *(f"{label} {zone.kind} zone" for zone in item.zones)}
+    found = violations(payload, interior=interior, placements=placements)
+    short = violations_of_moved(payload, interior=interior, placements=placements, index=index)
+    assert sorted(short, key=str) == sorted(
+        (v for v in found if v.left in own or v.right == label), key=str
+    )
+
+
+def test_only_a_placement_that_is_there_can_be_judged() -> None:
+    """An index beyond the placements is a mistake of the caller."""
+    payload = Payload("none", ())
+    room = Interior(100.0, 100.0, (Half("deep", 50.0), Half("shallow", 50.0)))
+    with pytest.raises(IndexError):
+        violations_of_moved(payload, interior=room, placements=(), index=0)
