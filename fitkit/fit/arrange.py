@@ -126,10 +126,10 @@ def arrange(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> 
     length, width = whole_sides(problem.payload, length, width)
     moved = list(spots)
     if not pinned:
-        for group, room in rooms.items():
+        for members, room in rooms.items():
             dx = (length - (room[2] - room[0])) / 2 - room[0]
             dy = (width - (room[3] - room[1])) / 2 - room[1]
-            for k in group:
+            for k in members:
                 moved[k] = moved[k].shifted(dx, dy)
     size = (length, width, elevation.height_mm)
     layout = Layout(assignment, tuple(moved), elevation, size, score_of(problem, size))

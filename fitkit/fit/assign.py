@@ -7,13 +7,11 @@ come to. Assignments worth laying out come from :mod:`fitkit.fit.candidates`.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 from attrs import evolve, frozen
 
-from fitkit.fit.bounds import Share, objective_value, share
 from fitkit.fit.elevation import (
     Elevation,
     Level,
@@ -25,13 +23,9 @@ from fitkit.fit.elevation import (
     thickness,
 )
 from fitkit.fit.layout import Placement
-from fitkit.fit.pieces import CopyKey, Margins, Piece
-from fitkit.fit.skyline import cells
+from fitkit.fit.pieces import CopyKey, Piece
 from fitkit.payload.model import Item, Objective, Payload
 from fitkit.payload.pose import flipped
-
-FILL = 0.80
-"""Share of a level's plan that its grown outlines fill, for the first estimate."""
 
 
 @frozen
@@ -50,11 +44,12 @@ class Seat:
 class Assignment:
     """A seat for every copy, in the order of the problem's copies.
 
-    ``meet_mm`` is how far facing items of a box's two halves may reach past each other.
+    ``meet_mm`` is how far facing items of a box's two halves may reach past each other; with None
+    each half holds its own items whole.
     """
 
     seats: tuple[Seat, ...]
-    meet_mm: float = 0.0
+    meet_mm: float | None = None
 
     def of_level(self, level: int) -> list[int]:
         """The copies (by index) that stand on one level's floor."""
@@ -184,42 +179,3 @@ def consecutive(places: Sequence[Level], chosen: Sequence[int]) -> bool:
     for index in chosen:
         tiers.setdefault(places[index].half, []).append(places[index].tier)
     return all(sorted(have) == list(range(1, len(have) + 1)) for have in tiers.values())
-
-
-def estimate(problem: Problem, assignment: Assignment, *, fill: float = FILL) -> float:
-    """What the objective is likely to come to (infinite where the depths do not hold it)."""
-    elevation = elevation_of(problem, assignment)
-    if elevation is None:
-        return math.inf
-    clear = problem.payload.case.clearance
-    grow = min(clear.item_mm / 2, clear.wall_mm)
-    margins = Margins.of(problem.payload, depth_mm=max(elevation.depths_mm))
-    loads = [0.0] * len(problem.levels)
-    short = long = 0.0
-    for seat in assignment.seats:
-        asked = asked_of(evolve(seat.piece, hung=False), grow, problem.web_mm)
-        for level in range(seat.level, seat.level + seat.through + 1):
-            loads[level] += asked.area_mm2
-        short, long = max(short, asked.short_mm), max(long, asked.long_mm)
-    area = max(loads) / fill
-    side = max(math.sqrt(area), long + 2 * grow)
-    other = max(area / side, short + 2 * grow)
-    rim = 2 * (margins.body_mm - grow)
-    return objective_value(problem.objective, (side + rim, other + rim, elevation.height_mm))
-
-
-@lru_cache(maxsize=2048)
-def asked_of(piece: Piece, grow_mm: float, web_mm: float) -> Share:
-    """The share of a pose in a level, its zones counted as well."""
-    asked = share(piece, grow_mm)
-    return evolve(asked, area_mm2=max(asked.area_mm2, _claim(piece, web_mm)))
-
-
-@lru_cache(maxsize=2048)
-def _claim(piece: Piece, web_mm: float) -> float:
-    """Area that a piece with its zones takes from a level; a zone's share counts half."""
-    grown = share(piece, web_mm / 2).area_mm2
-    if not piece.solid.rooms:
-        return grown
-    cell = cells(piece, web_mm)[0]
-    return grown + max(0.0, cell.length_mm * cell.width_mm - grown) / 2

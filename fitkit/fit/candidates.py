@@ -21,15 +21,14 @@ from fitkit.fit.assign import (
     Assignment,
     Problem,
     Seat,
-    asked_of,
     consecutive,
     elevation_of,
-    estimate,
     stands,
 )
 from fitkit.fit.elevation import Level, halves_for
+from fitkit.fit.estimate import asked_of, estimate
 from fitkit.fit.pieces import Piece
-from fitkit.fit.stacking import across, tops_mm
+from fitkit.fit.stacking import SAME_MM, across, tops_mm
 
 _T = TypeVar("_T")
 
@@ -79,7 +78,7 @@ def first_candidate(problem: Problem) -> Assignment | None:
 
 
 def meeting(problem: Problem, assignment: Assignment) -> list[Assignment]:
-    """The same seats in less height: facing items of a box's halves reach past each other.
+    """The same seats in less height: facing items of a box's halves stand among each other.
 
     Only where both of every pair that then meets may stand proud. The least meetings come first.
     """
@@ -93,15 +92,22 @@ def meeting(problem: Problem, assignment: Assignment) -> list[Assignment]:
         return []
     most = max(halves["deep"]) + max(halves["shallow"])
     sums = {round(a + b, 6) for a, b in itertools.product(halves["deep"], halves["shallow"])}
-    saved = sorted(most - total for total in sums if total <= most - LEAST_MEET_MM)
-    made = []
+    saved = [0.0, *sorted(most - total for total in sums if total <= most - LEAST_MEET_MM)]
+    made: list[Assignment] = []
+    height = _height_mm(problem, assignment)
     for meet_mm in saved[: 2 * MOST_MEETS]:
         one = evolve(assignment, meet_mm=meet_mm)
-        pairs = across(problem, one)
-        seats = one.seats
-        if pairs and all(seats[k].piece.item.proud for pair in pairs for k in pair):
+        pairs, seats = across(problem, one), one.seats
+        lower = _height_mm(problem, one) < height - SAME_MM
+        if lower and all(seats[k].piece.item.proud for pair in pairs for k in pair):
             made.append(one)
+            height = _height_mm(problem, one)
     return made[:MOST_MEETS]
+
+
+def _height_mm(problem: Problem, assignment: Assignment) -> float:
+    elevation = elevation_of(problem, assignment)
+    return math.inf if elevation is None else elevation.height_mm
 
 
 @frozen
@@ -167,32 +173,31 @@ def neighbour(problem: Problem, assignment: Assignment, rng: random.Random) -> A
             problem.seat(seat.level, seats[j].piece),
             problem.seat(seats[j].level, seat.piece),
         )
-    return settled(problem, seats, assignment, meet_mm=0.0)
+    return settled(problem, seats, assignment)
 
 
 def _other_heights(
     problem: Problem, assignment: Assignment, copy: int, rng: random.Random
 ) -> Assignment | None:
     """A copy stands through the next tier or no longer does, or the halves meet otherwise."""
-    if assignment.meet_mm or rng.random() < 0.5:
-        others = [evolve(assignment, meet_mm=0.0), *meeting(problem, assignment)]
+    if assignment.meet_mm is not None or rng.random() < 0.5:
+        apart = evolve(assignment, meet_mm=None)
+        others = [apart, *meeting(problem, apart)]
         others = [one for one in others if one != assignment]
         return rng.choice(others) if others else None
     seats = list(assignment.seats)
     seats[copy] = evolve(seats[copy], through=0 if seats[copy].through else 1)
-    return settled(problem, seats, assignment, meet_mm=0.0)
+    return settled(problem, seats, assignment)
 
 
-def settled(
-    problem: Problem, seats: Sequence[Seat], before: Assignment, *, meet_mm: float
-) -> Assignment | None:
+def settled(problem: Problem, seats: Sequence[Seat], before: Assignment) -> Assignment | None:
     """An assignment of seats with empty tiers closed up; None if it makes no sense or is as before.
 
     With pins nothing is closed up: tiers keep their numbers.
     """
     if not any(problem.pins):
         seats = _closed_up(problem, seats)
-    made = Assignment(tuple(seats), meet_mm)
+    made = Assignment(tuple(seats))
     return None if made == before or not stands(problem, made) else made
 
 
@@ -257,11 +262,17 @@ def _all_low(
         for k, (a, b) in enumerate(itertools.pairwise(chosen))
         if problem.levels[a].half == problem.levels[b].half
     ]
-    if not pairs:
-        return
     pad = problem.payload.case.clearance.tier_mm
+    # what stands through the highest tier may be as tall as it is
+    open_above = {
+        k
+        for k in pairs
+        if k + 2 == len(chosen)
+        or problem.levels[chosen[k + 2]].half != problem.levels[chosen[k]].half
+    }
     for heights in itertools.product(low, repeat=len(chosen)):
-        if max(heights[k] + heights[k + 1] for k in pairs) + pad >= tallest_mm - 1e-6:
+        rooms = [math.inf if k in open_above else heights[k] + pad + heights[k + 1] for k in pairs]
+        if max(rooms, default=0.0) >= tallest_mm - 1e-6:
             yield heights
 
 
@@ -331,8 +342,8 @@ def _shared_out(
     for k in order:
         chosen = min(choices[k], key=load)
         seats[k] = chosen.seat()
-        for level in chosen.crossed:
-            loads[level] += chosen.pose.area_mm2
+        for index in chosen.crossed:
+            loads[index] += chosen.pose.area_mm2
     made = Assignment(tuple(seat for seat in seats if seat is not None))
     if not any(problem.pins):
         made = Assignment(tuple(_closed_up(problem, made.seats)))
@@ -353,7 +364,8 @@ def _through(
         same = problem.levels[below].half == problem.levels[above].half
         if not same or not caps[below] or not caps[above]:
             continue
-        room = caps[below] + pad + caps[above] + 1e-6
+        topmost = problem.levels[above].tier == highest[problem.levels[above].half]
+        room = math.inf if topmost else caps[below] + pad + caps[above] + 1e-6
         tall = next((p for p in poses if p.height_mm <= room), None)
         if tall is not None and _may_stand(problem, copy, below, 1, highest):
             found.append(_Choice(below, tall, 1))

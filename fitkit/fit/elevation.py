@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fitkit.fit.layout import HalfName
 from fitkit.payload.model import Item, Payload, Standing
@@ -129,14 +129,15 @@ def halves_for(payload: Payload, item: Item) -> tuple[HalfName, ...]:
 
 
 def elevate(
-    payload: Payload, needs: tuple[Need | None, ...], *, meet_mm: float = 0.0
+    payload: Payload, needs: tuple[Need | None, ...], *, meet_mm: float | None = None
 ) -> Elevation | None:
     """The least depths that hold the levels' needs, or None where the given depths cannot.
 
     ``needs`` goes with :func:`levels`; None is an empty level, which takes no height. In a box
-    with items in both halves, ``meet_mm`` is how far facing items may reach past each other.
+    with items in both halves, each half holds its own items whole where ``meet_mm`` is None;
+    otherwise they may stand proud, and facing items may reach past each other by that much.
     """
-    return _elevate(_Rules.of(payload), needs, round(meet_mm, 6))
+    return _elevate(_Rules.of(payload), needs, meet_mm if meet_mm is None else round(meet_mm, 6))
 
 
 @frozen
@@ -189,7 +190,9 @@ class _Tops:
 
 
 @lru_cache(maxsize=65536)
-def _elevate(rules: _Rules, needs: tuple[Need | None, ...], meet_mm: float) -> Elevation | None:
+def _elevate(
+    rules: _Rules, needs: tuple[Need | None, ...], meet_mm: float | None
+) -> Elevation | None:
     groups = (needs[: rules.tiers], needs[rules.tiers :])
     raised = [(group, _floors(rules, group)) for group in groups if group]
     floors = tuple(floor for _, own in raised for floor in own)
@@ -226,7 +229,9 @@ def _tops(needs: tuple[Need | None, ...], floors: tuple[float, ...]) -> _Tops | 
     have = [(need, floor) for need, floor in zip(needs, floors, strict=True) if need is not None]
     if not have:
         return None
-    asks = [(ask, floor) for need, floor in have for ask in (need, *need.tall)]
+    asks: list[tuple[Need | Tall, float]] = [
+        (ask, floor) for need, floor in have for ask in (need, *need.tall)
+    ]
     return _Tops(
         floor_mm=have[-1][1],
         body_mm=max(floor + ask.body_mm for ask, floor in asks),
@@ -241,9 +246,7 @@ def _tray(rules: _Rules, tops: _Tops, floors: tuple[float, ...]) -> Elevation | 
     if given is not None:
         return Elevation((given,), floors) if given >= asked - 1e-9 else None
     least = max(asked, rules.least_mm)
-    return Elevation(
-        (tops.floor_mm + thickness(rules.sheets_mm, least - tops.floor_mm),), floors
-    )
+    return Elevation((tops.floor_mm + thickness(rules.sheets_mm, least - tops.floor_mm),), floors)
 
 
 def _deeps(rules: _Rules, tops: _Tops | None, reach_mm: float) -> list[float]:
@@ -282,23 +285,26 @@ def _both(
     floors: tuple[float, ...],
     deep_tops: _Tops | None,
     shallow_tops: _Tops | None,
-    meet_mm: float,
+    meet_mm: float | None,
 ) -> Elevation | None:
     """A box with items in the shallow half (and mostly in the deep one too).
 
     The height holds either half alone with its lid clearance to the panel that it faces, and both
     together with a pad between them, less what they may reach past each other. Of the places for
-    the closing plane the one with the least height is taken, then the least that stands proud.
+    the closing plane the one with the least height is taken, then one where only one half has items
+    standing proud, and those the least.
     """
     present = [tops for tops in (deep_tops, shallow_tops) if tops is not None]
+    if len(present) == 2 and meet_mm is None:
+        deep_tops, shallow_tops = (evolve(tops, flush_mm=tops.reach_mm) for tops in present)
     alone = max(max(tops.body_mm + rules.lid_mm, tops.room_mm) for tops in present)
-    together = sum(tops.reach_mm for tops in present) + rules.tier_mm - meet_mm
+    together = sum(tops.reach_mm for tops in present) + rules.tier_mm - (meet_mm or 0.0)
     # an empty half still carries foam: its lid clearance stands against the other's bodies
     height = max(alone, together if len(present) == 2 else 0.0)
     given = rules.depths_mm[1]
     flush = max(shallow_tops.flush_mm, shallow_tops.floor_mm) if shallow_tops else 0.0
     floor = shallow_tops.floor_mm if shallow_tops else 0.0
-    best: tuple[float, float, Elevation] | None = None
+    best: tuple[float, float, float, Elevation] | None = None
     for deep in _deeps(rules, deep_tops, max(height, rules.least_mm)):
         asked = max(height - deep, flush)
         if given is not None:
@@ -313,10 +319,10 @@ def _both(
             for tops, depth in ((deep_tops, deep), (shallow_tops, shallow))
             if tops is not None
         ]
-        key = (deep + shallow, sum(out))
-        if best is None or key < best[:2]:
+        key = (deep + shallow, min(out), sum(out))
+        if best is None or key < best[:3]:
             best = (*key, Elevation((deep, shallow), floors))
-    return best[2] if best else None
+    return best[3] if best else None
 
 
 def _pair(

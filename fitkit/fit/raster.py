@@ -7,7 +7,8 @@ noise, so that every round is another layout; the best recipes so far are varied
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 from attrs import frozen
@@ -19,7 +20,7 @@ from fitkit.fit.candidates import candidates, neighbour
 from fitkit.fit.canvas import Canvas, Grid
 from fitkit.fit.pieces import Margins, Piece, Spot, room_of
 from fitkit.fit.skyline import cells
-from fitkit.fit.stacking import Pair, across
+from fitkit.fit.stacking import Pair, across, linked
 from fitkit.fit.state import State
 from fitkit.fit.tighten import tighten
 
@@ -123,8 +124,12 @@ def once(
     stopped: Callable[[], bool] = lambda: False,
     *,
     worth: Score | None = None,
+    given: Mapping[int, Spot] = MappingProxyType({}),
 ) -> Layout | None:
     """One layout by a recipe, or None if it was stopped or a level's canvas is full.
+
+    ``given`` are spots of copies (by index) that are laid out already, with the case's corner at
+    the origin; the others go around them.
 
     A layout that is far from ``worth`` even before it is closed up comes back as it is.
     """
@@ -137,6 +142,8 @@ def once(
         None if pin is None else pin_spot(seat.piece, pin)
         for seat, pin in zip(assignment.seats, problem.pins, strict=True)
     ]
+    for k, known in given.items():
+        spots[k] = known
     pinned = any(problem.pins)
     groups = [assignment.of_level(level) for level in range(len(problem.levels))]
     groups = sorted((g for g in groups if g), key=lambda g: -_load(assignment, g, problem.web_mm))
@@ -154,8 +161,12 @@ def once(
         return grown + 0.02 * (x + y)
 
     facing = across(problem, assignment)
+    sharing = [
+        [k for level in levels for k in assignment.of_level(level)]
+        for levels in linked(problem, assignment)
+    ]
     for group in groups:
-        canvas = Canvas.of(problem, assignment, groups, [spot for spot in spots if spot], margins)
+        canvas = Canvas.of(problem, assignment, sharing, [spot for spot in spots if spot], margins)
         for k in group:
             spot = spots[k]
             if spot is not None:

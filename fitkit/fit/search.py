@@ -9,6 +9,7 @@ With pins, or when work is counted instead of time, layouts come from :mod:`fitk
 
 from __future__ import annotations
 
+import math
 import random
 import time
 from collections.abc import Callable
@@ -22,14 +23,16 @@ from fitkit.fit.arrange import (
     misses,
     placements_of,
 )
-from fitkit.fit.assign import Problem, elevation_of, problem_of
-from fitkit.fit.bounds import BOUND_NAME, lower_bound
+from fitkit.fit.assign import Assignment, Problem, elevation_of, problem_of
+from fitkit.fit.bounds import BOUND_NAME, GRID_MM, lower_bound
 from fitkit.fit.candidates import candidates, first_candidate, neighbour
 from fitkit.fit.fallback import check_pins
 from fitkit.fit.layout import Fit, Placement
+from fitkit.fit.stacking import across
 from fitkit.fit.state import Progress, State
 from fitkit.fit.straighten import straightened
 from fitkit.fit.validate import violations
+from fitkit.fit.watching import watched
 from fitkit.payload.model import Objective, Payload
 
 FIRST_WIDTHS = 12
@@ -40,6 +43,9 @@ SEEDED = 14
 
 BOX_SHARE = 0.12
 """Share of the budget after which boxes give way to outlines."""
+
+AFTER_CANCEL_S = 0.05
+"""How long turns are set square after a cancel [s]."""
 
 
 def smallest(
@@ -60,8 +66,8 @@ def smallest(
 
     ``budget_s`` [s] limits the search; ``repeatable`` counts work instead and gives the same answer
     for the same ``seed``. ``pins`` stay where they are. ``progress`` is called about ten times a
-    second from the calling thread; ``cancelled`` is asked as often, and KeyboardInterrupt counts as
-    a cancel: the best layout so far comes back with ``interrupted`` set.
+    second from the calling thread; ``cancelled`` is asked twice as often, and KeyboardInterrupt
+    counts as a cancel: the best layout so far comes back at once, with ``interrupted`` set.
     """
     goal = objective or payload.case.objective
     check_pins(payload, pins)
@@ -76,29 +82,32 @@ def smallest(
         started=time.monotonic(),
         counted=repeatable,
     )
-    interrupted = False
-
-    def watch() -> bool:
-        """Report, and say whether the search was cancelled."""
-        if progress:
-            progress(state.progress())
-        if cancelled and cancelled():
-            state.stop.set()
-            return True
-        return False
-
-    try:
-        interrupted = _run(state, random.Random(seed), seed, watch)
-    except KeyboardInterrupt:
-        state.stop.set()
-        interrupted = True
-    finally:
-        state.stop.set()
+    interrupted = watched(
+        state,
+        lambda: _run(state, random.Random(seed), seed),
+        progress=progress,
+        cancelled=cancelled,
+    )
     if state.best is None:
         # stopped before anything was laid out, or given pins leave no room at all
         state.offer(_at_once(problem), "boxes")
     fit = _fit(state, seed, interrupted)
     return evolve(fit, misses=(*fit.misses, *_short_depths(asked, fit))) if short else fit
+
+
+def _lay_out(
+    problem: Problem,
+    assignment: Assignment,
+    *,
+    count: int,
+    rng: random.Random | None = None,
+    stop: Callable[[], bool] = lambda: False,
+) -> Layout | None:
+    """A quick layout: boxes on a skyline, or on a grid where levels are in each other's way."""
+    if across(problem, assignment):
+        draw = raster.Recipe.drawn(assignment, rng) if rng else raster.Recipe.plain(assignment)
+        return raster.once(problem, draw, stop)
+    return quick.lay_out(problem, assignment, count=count, rng=rng, stop=stop)
 
 
 def _at_once(problem: Problem) -> Layout | None:
@@ -107,7 +116,7 @@ def _at_once(problem: Problem) -> Layout | None:
         layout = (
             raster.once(problem, raster.Recipe.plain(assignment))
             if any(problem.pins)
-            else quick.lay_out(problem, assignment, count=3)
+            else _lay_out(problem, assignment, count=3)
         )
         if layout is not None:
             return layout
@@ -137,39 +146,39 @@ def _short_depths(asked: Payload, fit: Fit) -> list[str]:
     return found
 
 
-def _run(state: State, rng: random.Random, seed: int, watch: Callable[[], bool]) -> bool:
-    """All stages; true if cancelled."""
-    cancelled = watch()
+def _run(state: State, rng: random.Random, seed: int) -> None:
+    """All stages, each until it has no more to give or the search is stopped."""
     if any(state.problem.pins):
-        return raster.improve(state, rng, watch) or cancelled
-    cancelled = _boxes(state, rng, watch) or cancelled
-    cancelled = cancelled or exact.prove(state, watch)
-    if cancelled or state.over():
-        return cancelled
+        raster.improve(state, rng, state.stop.is_set)
+        return
+    _boxes(state, rng)
+    if not state.over():
+        exact.prove(state, state.stop.is_set)
+    if state.over():
+        return
     if state.counted:
-        return raster.improve(state, rng, watch)
-    return outlines.improve(state, seed, watch)
+        raster.improve(state, rng, state.stop.is_set)
+    else:
+        outlines.improve(state, seed, state.stop.is_set)
 
 
-def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
+def _boxes(state: State, rng: random.Random) -> None:
     """The first stage: assignments as boxes, then their neighbours for a short while."""
     problem = state.problem
     quickly = first_candidate(problem)
     if quickly is not None:
-        state.offer(quick.lay_out(problem, quickly, count=3), "boxes")
-        if watch():
-            return True
-    state.bounded(lower_bound(problem.payload, problem.options, objective=problem.objective))
+        state.offer(_lay_out(problem, quickly, count=3), "boxes")
+    state.bounded(
+        lower_bound(problem.payload, problem.options, objective=problem.objective), BOUND_NAME
+    )
     if state.over():
-        return False
+        return
     ranked = candidates(problem, rng, most=SEEDED)
     for assignment in ranked:
-        layout = quick.lay_out(problem, assignment, count=FIRST_WIDTHS, stop=state.over)
+        layout = _lay_out(problem, assignment, count=FIRST_WIDTHS, stop=state.over)
         state.offer(layout, "boxes")
-        if watch():
-            return True
         if state.over():
-            return False
+            return
         if state.best is not None and state.elapsed() > state.budget_s * BOX_SHARE:
             break
     tries = 0
@@ -181,21 +190,17 @@ def _boxes(state: State, rng: random.Random, watch: Callable[[], bool]) -> bool:
         other = neighbour(problem, start, rng) if rng.random() < 0.7 else start
         if other is None or elevation_of(problem, other) is None:
             continue
-        layout = quick.lay_out(
-            problem, other, count=max(4, FIRST_WIDTHS // 2), rng=rng, stop=state.over
-        )
+        layout = _lay_out(problem, other, count=max(4, FIRST_WIDTHS // 2), rng=rng, stop=state.over)
         state.offer(layout, "boxes")
-        if watch():
-            return True
         if state.over():
-            break
-    return False
+            return
 
 
 def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     best, problem = state.best, state.problem
     assert best is not None
-    square = straightened(problem, best)
+    until = time.monotonic() + AFTER_CANCEL_S if interrupted else math.inf
+    square = straightened(problem, best, stop=lambda: time.monotonic() > until)
     if not violations(
         problem.payload,
         interior=interior_of(problem, square),
@@ -219,4 +224,5 @@ def _fit(state: State, seed: int, interrupted: bool) -> Fit:
         history=tuple(state.history),
         misses=tuple(text for _, text in misses(problem.payload, best.size_mm)),
         interrupted=interrupted,
+        grid_mm=GRID_MM,
     )

@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 
 from fitkit.fit.assign import Assignment, Problem, Seat, elevation_of, lift_of
+from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Spot
 
 Pair = tuple[int, int]
@@ -26,23 +27,43 @@ SAME_MM = 1e-6
 def conflicts(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
     """Pairs (i, j), i < j, of copies that must keep the web in plan.
 
-    Only those of one level where the given depths hold no such assignment at all.
+    Facing items do if there is less than the pad between their heights, or if one reaches into the
+    other's pocket, which is open up to the closing plane or to the tier above it. Only pairs of
+    one level where the given depths hold no such assignment at all.
     """
     tops = tops_mm(problem, assignment)
-    room = 0.0
+    height = pad = 0.0
+    ceilings: list[float] = []
     if tops is not None:
         elevation = elevation_of(problem, assignment)
         assert elevation is not None
-        room = elevation.height_mm - problem.payload.case.clearance.tier_mm
+        height, pad = elevation.height_mm, problem.payload.case.clearance.tier_mm
+        ceilings = _ceilings_mm(problem, assignment, elevation)
     found = set()
     for (i, one), (j, other) in itertools.combinations(enumerate(assignment.seats), 2):
         if problem.levels[one.level].half == problem.levels[other.level].half:
             near = stand_together(one, other)
+        elif tops is None:
+            near = False
         else:
-            near = tops is not None and tops[i] + tops[j] > room + SAME_MM
+            most = max(tops[i] + tops[j] + pad, tops[i] + ceilings[j], tops[j] + ceilings[i])
+            near = most > height + SAME_MM
         if near:
             found.add((i, j))
     return frozenset(found)
+
+
+def _ceilings_mm(problem: Problem, assignment: Assignment, elevation: Elevation) -> list[float]:
+    """Up to where each copy's pocket is open, above its half's floor."""
+    used = {seat.level for seat in assignment.seats}
+    made = []
+    for seat in assignment.seats:
+        half = problem.levels[seat.level].half
+        last = seat.level + seat.through
+        above = [k for k in used if k > last and problem.levels[k].half == half]
+        depth = elevation.depths_mm[1 if half == "shallow" else 0]
+        made.append(elevation.floors_mm[min(above)] if above else depth)
+    return made
 
 
 def stand_together(one: Seat, other: Seat) -> bool:

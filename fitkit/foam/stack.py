@@ -10,6 +10,7 @@ on its floor, so that the accent shows under each of them.
 from __future__ import annotations
 
 import itertools
+import math
 
 import attrs
 from attrs import frozen
@@ -76,13 +77,20 @@ class Stacks:
 
 @frozen
 class _Tier:
-    """One tier of one half: who stands in it and what bounds it (heights from the half's floor)."""
+    """One tier of one half: who stands in it and what bounds it (heights from the half's floor).
+
+    ``through`` are those that stand through the next tier as well: they do not count in ``top_mm``
+    or ``highest_mm`` (of zones and bodies, of bodies), only in ``reach_mm``.
+    """
 
     number: int
     stands: tuple[Stand, ...]
+    through: frozenset[str]
     floor_mm: float
     low_mm: float
     top_mm: float
+    highest_mm: float
+    reach_mm: float
 
 
 def settle(payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]) -> Stacks:
@@ -95,15 +103,17 @@ def settle(payload: Payload, *, interior: Interior, placements: tuple[Placement,
     placed = place_all(payload, placements)
     notes: list[str] = []
     stacks: list[Stack] = []
-    moved = dict(enumerate(placements))
+    moved = list(placements)
     for view in views(interior):
+        # the second half sees the items of the first where they have been settled
         stack, shifts, said = _half(payload, view, placed)
         stacks.append(stack)
         notes.extend(said)
         for index, rise in shifts.items():
             old = placements[index]
             moved[index] = attrs.evolve(old, z_mm=round(old.z_mm + view.sign * rise, 6))
-    return Stacks(tuple(stacks), tuple(moved[k] for k in range(len(placements))), tuple(notes))
+        placed = place_all(payload, tuple(moved))
+    return Stacks(tuple(stacks), tuple(moved), tuple(notes))
 
 
 def tier_top(stack: Stack, one: Stand) -> float:
@@ -117,13 +127,14 @@ def _half(
 ) -> tuple[Stack, dict[int, float], list[str]]:
     stands = [stand(one, view) for one in placed]
     home = {k: s for k, s in enumerate(stands) if s.at_home}
-    guests = [s for s in stands if not s.at_home and s.low_mm < view.depth_mm - SAME_MM]
+    away = [s for s in stands if not s.at_home]
+    facing = away if payload.case.form == "box" else _guests(away, view)
     tiers = _tiers(home)
     notes: list[str] = []
     accent_mm = payload.foam.accent_mm if tiers else None
-    found, shift = _solve(payload, view, tiers, guests, accent_mm)
+    found, shift = _solve(payload, view, tiers, facing, accent_mm)
     if accent_mm and found.missed:
-        plain, plain_shift = _solve(payload, view, tiers, guests, None)
+        plain, plain_shift = _solve(payload, view, tiers, facing, None)
         if len(plain.missed) < len(found.missed):
             notes.append(
                 f"{view.name} half: an accent layer of {accent_mm:g} mm and the sheets at hand do "
@@ -136,7 +147,7 @@ def _half(
     stack = attrs.evolve(stack, splits_mm=_splits(payload, stack, tiers, shift))
     notes.extend(_remarks(view, stack, found))
     rises: dict[int, float] = {}
-    windows = {w.name: w for w in _windows(payload, view, tiers, guests, accent_mm, shift)}
+    windows = {w.name: w for w in _windows(payload, view, tiers, facing, accent_mm, shift)}
     for key, one in home.items():
         window = windows.get(_pocket_name(one)) or windows[_tier_name(view, one.tier)]
         base = one.low_mm + shift.get(one.tier, 0.0)
@@ -153,17 +164,32 @@ def _half(
     return stack, rises, notes
 
 
+def _guests(away: list[Stand], view: HalfView) -> list[Stand]:
+    """Those of the other half that stand proud into this one."""
+    return [s for s in away if s.low_mm < view.depth_mm - SAME_MM]
+
+
 def _tiers(home: dict[int, Stand]) -> tuple[_Tier, ...]:
+    groups = [
+        tuple(s for s in home.values() if s.tier == number)
+        for number in sorted({s.tier for s in home.values()})
+    ]
+    floors = [min(s.low_mm for s in stands) for stands in groups]
     made = []
-    for number in sorted({s.tier for s in home.values()}):
-        stands = tuple(s for s in home.values() if s.tier == number)
+    for place, stands in enumerate(groups):
+        above = min(floors[place + 1 :], default=math.inf)
+        through = frozenset(s.label for s in stands if s.top_mm > above + SAME_MM)
+        low = [s for s in stands if s.label not in through]
         made.append(
             _Tier(
-                number,
-                stands,
-                floor_mm=min(s.low_mm for s in stands),
+                number=stands[0].tier,
+                stands=stands,
+                through=through,
+                floor_mm=floors[place],
                 low_mm=min(s.reach_mm[0] for s in stands),
-                top_mm=max(s.reach_mm[1] for s in stands),
+                top_mm=max((s.reach_mm[1] for s in low), default=floors[place]),
+                highest_mm=max((s.top_mm for s in low), default=floors[place]),
+                reach_mm=max(s.reach_mm[1] for s in stands),
             )
         )
     return tuple(made)
@@ -173,14 +199,14 @@ def _solve(
     payload: Payload,
     view: HalfView,
     tiers: tuple[_Tier, ...],
-    guests: list[Stand],
+    facing: list[Stand],
     accent_mm: float | None,
 ) -> tuple[Found, dict[int, float]]:
     """The best stack, with whole tiers shifted where the fit's heights cannot be stacked."""
     best: tuple[tuple[float, ...], Found, dict[int, float]] | None = None
     all_sums = heights(payload.foam.sheets_mm, view.depth_mm)
     for shift in _shifts(payload, view, tiers, accent_mm):
-        windows = _windows(payload, view, tiers, guests, accent_mm, shift)
+        windows = _windows(payload, view, tiers, facing, accent_mm, shift)
         found = search(
             view.depth_mm, sheets_mm=payload.foam.sheets_mm, windows=windows, accent_mm=accent_mm
         )
@@ -206,7 +232,7 @@ def _shifts(
     ceiling = view.depth_mm
     if payload.case.form != "box":
         ceiling -= clear.lid_mm
-    ceiling = max(ceiling, tiers[-1].top_mm)
+    ceiling = max(ceiling, *(tier.reach_mm for tier in tiers))
     sums = heights(payload.foam.sheets_mm, view.depth_mm)
     partial: list[dict[int, float]] = [{}]
     below: _Tier | None = None
@@ -219,7 +245,7 @@ def _shifts(
                 least = below.top_mm + given[below.number] + clear.tier_mm
             for level in levels:
                 rise = level - tier.floor_mm
-                if level >= least - SAME_MM and tier.top_mm + rise <= ceiling + SAME_MM:
+                if level >= least - SAME_MM and tier.reach_mm + rise <= ceiling + SAME_MM:
                     grown.append({**given, tier.number: rise})
         grown.sort(key=_effort)
         partial = grown[:MOST_SHIFTS]
@@ -235,7 +261,7 @@ def _windows(
     payload: Payload,
     view: HalfView,
     tiers: tuple[_Tier, ...],
-    guests: list[Stand],
+    facing: list[Stand],
     accent_mm: float | None,
     shift: dict[int, float],
 ) -> tuple[Window, ...]:
@@ -248,7 +274,7 @@ def _windows(
         accented: list[tuple[float, float]] = []
         for one in tier.stands:
             low = max(one.low_mm + rise, least)
-            high = one.low_mm + rise + _headroom(payload, tier, one, guests)
+            high = one.low_mm + rise + _headroom(payload, tier, one, facing)
             if accent_mm and abs(one.low_mm - tier.floor_mm) < SAME_MM:
                 accented.append((low, high))
             else:
@@ -273,7 +299,7 @@ def _windows(
         rise = shift.get(above.number, 0.0)
         high = min(above.floor_mm - clear.tier_mm, above.low_mm) + rise
         made.append(Window(_split_name(view, above.number), low, high))
-    if guests:
+    if guests := _guests(facing, view):
         made.append(
             Window(
                 f"relief in the {view.name} half",
@@ -297,19 +323,20 @@ def _ledges(one: Stand, floor_mm: float) -> list[Window]:
     return made
 
 
-def _headroom(payload: Payload, tier: _Tier, one: Stand, guests: list[Stand]) -> float:
-    """How far an item may be raised within its tier [mm]."""
-    highest = max(other.top_mm for other in tier.stands)
+def _headroom(payload: Payload, tier: _Tier, one: Stand, facing: list[Stand]) -> float:
+    """How far an item may be raised within its tier [mm]; one that stands through it stays."""
+    if one.label in tier.through:
+        return 0.0
     # zones may come nearer to the lid than bodies: each is held to the highest of its own kind
-    room = max(0.0, min(tier.top_mm - one.reach_mm[1], highest - one.top_mm))
+    room = max(0.0, min(tier.top_mm - one.reach_mm[1], tier.highest_mm - one.top_mm))
     if not one.placed.item.proud or one.top_mm <= one.view.depth_mm + SAME_MM:
         room = min(room, max(0.0, one.view.depth_mm - one.top_mm))
     web = payload.case.clearance.item_mm
     silhouette = one.placed.solid.silhouette
-    for guest in guests:
-        if guest.placed.solid.silhouette.distance(silhouette) < web:
-            facing = guest.low_mm - payload.case.clearance.tier_mm - one.reach_mm[1]
-            room = min(room, max(0.0, facing))
+    for other in facing:
+        if other.placed.solid.silhouette.distance(silhouette) < web:
+            gap = other.reach_mm[0] - payload.case.clearance.tier_mm - one.reach_mm[1]
+            room = min(room, max(0.0, gap))
     return room
 
 
