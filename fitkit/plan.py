@@ -9,16 +9,19 @@ from attrs import evolve, frozen
 from fitkit.checks.finding import Finding
 from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
-from fitkit.fit.layout import Fit, Placement
+from fitkit.errors import BadInput, Fault
+from fitkit.fit.layout import Fit, Interior, Placement
+from fitkit.fit.ready_made import Answer, choose
 from fitkit.fit.search import smallest
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
+from fitkit.foam.stack import settle
 from fitkit.payload.model import Objective, Payload
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import weigh
-from fitkit.shell.outside import outside_of
+from fitkit.shell.outside import outside_of, ready_made_outside_mm
 
 
 @frozen
@@ -27,7 +30,8 @@ class Choices:
 
     ``objective`` overrides the sheet's when not None. ``budget_s`` limits the search in seconds;
     with ``repeatable`` work is counted instead of time, and the same bytes come out twice.
-    ``pins`` are placements that stay where they are.
+    ``pins`` are placements that stay where they are. ``case`` names the ready-made case to plan
+    for; None is the best of the sheet's list.
     """
 
     objective: Objective | None = None
@@ -35,11 +39,16 @@ class Choices:
     seed: int = 1
     repeatable: bool = False
     pins: tuple[Placement, ...] = ()
+    case: str | None = None
 
 
 @frozen
 class Plan:
-    """Everything decided and derived for one payload."""
+    """Everything decided and derived for one payload.
+
+    ``outside_mm`` of a ready-made case that was not measured outside is the room inside: it is at
+    least that (:attr:`outside_known`). ``ready_made`` tells of every case of the builder's list.
+    """
 
     payload: Payload
     choices: Choices
@@ -48,6 +57,13 @@ class Plan:
     foam: Foam
     mass: Mass
     findings: tuple[Finding, ...]
+    ready_made: Answer | None = None
+
+    @property
+    def outside_known(self) -> bool:
+        """Whether the outside is known, as it is but for a ready-made case not measured there."""
+        case = self.fit.ready_made
+        return case is None or case.outside_mm is not None
 
 
 def make_plan(
@@ -61,8 +77,22 @@ def make_plan(
 
     ``progress`` hears of the search about ten times a second; ``cancelled`` is asked as often, and
     once true the plan is made of the best layout so far (as after Ctrl-C), with
-    ``fit.interrupted`` set. BadInput if pins contradict each other or name no copy.
+    ``fit.interrupted`` set. Where the sheet names a list of ready-made cases, the best of them is
+    planned for instead of a case of its own. BadInput if pins contradict each other or name no
+    copy, or if the list has no case of the name that was chosen.
     """
+    if payload.case.ready_made:
+        return _ready_made_plan(payload, choices, progress, cancelled)
+    if choices.case is not None:
+        raise BadInput(
+            [
+                Fault(
+                    f'case "{choices.case}"',
+                    "the sheet names no list of ready-made cases",
+                    'name one: [case] ready_made = "cases.csv"',
+                )
+            ]
+        )
     fit = smallest(
         payload,
         objective=choices.objective,
@@ -76,13 +106,53 @@ def make_plan(
     return plan_of(payload, fit=fit, choices=choices)
 
 
-def plan_of(payload: Payload, *, fit: Fit, choices: Choices = Choices()) -> Plan:
-    """Everything that follows from a layout: settled heights, foam, outside, mass and findings."""
+def _ready_made_plan(
+    payload: Payload,
+    choices: Choices,
+    progress: Callable[[Progress], None] | None,
+    cancelled: Callable[[], bool] | None,
+) -> Plan:
+    if choices.pins:
+        what = "cannot stay where they are while a case is chosen from a list"
+        raise BadInput([Fault("pins", what, "set them free, or take ready_made out of the sheet")])
+
+    def on_sheets(interior: Interior, placements: tuple[Placement, ...]) -> tuple[Placement, ...]:
+        return settle(payload, interior=interior, placements=placements).placements
+
+    answer, fit = choose(
+        payload,
+        only=choices.case,
+        settle=on_sheets,
+        budget_s=choices.budget_s,
+        seed=choices.seed,
+        repeatable=choices.repeatable,
+        progress=progress,
+        cancelled=cancelled,
+    )
+    return plan_of(payload, fit=fit, choices=choices, ready_made=answer)
+
+
+def plan_of(
+    payload: Payload, *, fit: Fit, choices: Choices = Choices(), ready_made: Answer | None = None
+) -> Plan:
+    """Everything that follows from a layout: settled heights, foam, outside, mass and findings.
+
+    ``ready_made`` is what the search over a list of cases found out.
+    """
     placements, foam = make_foam(payload, interior=fit.interior, placements=fit.placements)
     fit = evolve(fit, placements=placements)
-    outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
-    mass = weigh(payload, interior=fit.interior, placements=placements, foam=foam)
+    if fit.ready_made is None:
+        outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
+    else:
+        outside_mm = ready_made_outside_mm(fit.ready_made, interior=fit.interior)
+    mass = weigh(
+        payload,
+        interior=fit.interior,
+        placements=placements,
+        foam=foam,
+        ready_made=fit.ready_made,
+    )
     findings = all_checks(
         Stages(payload=payload, fit=fit, outside_mm=outside_mm, foam=foam, mass=mass)
     )
-    return Plan(payload, choices, fit, outside_mm, foam, mass, findings)
+    return Plan(payload, choices, fit, outside_mm, foam, mass, findings, ready_made)

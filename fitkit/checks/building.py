@@ -15,8 +15,10 @@ def panel_in_slot(stages: Stages) -> tuple[Finding, ...]:
     """Does the panel slide into the slot: as measured, and over the whole range it is sold in?
 
     A nominal thickness is a name, not a size; what counts is t <= s for the thickest panel that
-    the name allows.
+    the name allows. A ready-made case has neither.
     """
+    if stages.fit.ready_made is not None:
+        return ()
     wall = stages.payload.wall
     slot = wall.profile.slot_mm
     if wall.panel_mm > slot:

@@ -121,9 +121,7 @@ def wall_gap_mm(one: Placed, stages: Stages) -> float:
     room = stages.interior
     least = np.inf
     for band in one.solid.bands:
-        # the room is narrowest away from the closing plane
-        z = max(band.z0_mm, band.z1_mm, key=lambda z: abs(z - room.closing_mm))
-        outline = room.outline_at(z)
+        outline = room.outline_within(band.z0_mm, band.z1_mm)
         if outline.covers(band.shape):
             gap = float(outline.exterior.distance(band.shape))
         else:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitkit.checks.finding import Finding
 from fitkit.checks.handling import total_against
-from fitkit.checks.judge import at_most
+from fitkit.checks.judge import at_most, unknown
 from fitkit.checks.stages import Stages
 from fitkit.payload.limits import sides_of
 from fitkit.payload.walls import least_depth_mm
@@ -15,6 +15,8 @@ SHEET = "your sheet: case.limits"
 def outside_limits(stages: Stages) -> tuple[Finding, ...]:
     """Outside length, width and height against their limits; the linear sum."""
     limits = stages.payload.case.limits
+    if not stages.outside_known:
+        return _not_measured(stages)
     found = []
     for side in sides_of(stages.outside_mm, limits=limits):
         if side.limit_mm is None:
@@ -51,6 +53,29 @@ def outside_limits(stages: Stages) -> tuple[Finding, ...]:
     return tuple(found)
 
 
+def _not_measured(stages: Stages) -> tuple[Finding, ...]:
+    """Limits on the outside of a ready-made case whose outside the list does not give."""
+    limits = stages.payload.case.limits
+    asked = [
+        ("outside size", side.name, side.limit_mm)
+        for side in sides_of(stages.outside_mm, limits=limits)
+    ]
+    asked.append(("linear sum", "length + width + height", limits.linear_mm))
+    return tuple(
+        unknown(
+            check,
+            subject,
+            value=None,
+            limit=limit,
+            unit="mm",
+            note="Measure the case outside, over latches and feet, and put it into your list.",
+            source=SHEET,
+        )
+        for check, subject, limit in asked
+        if limit is not None
+    )
+
+
 def mass_limit(stages: Stages) -> tuple[Finding, ...]:
     """The mass of the loaded case against the limit of the sheet, if there is one.
 
@@ -71,7 +96,9 @@ def mass_limit(stages: Stages) -> tuple[Finding, ...]:
 
 
 def depths_make_corners(stages: Stages) -> tuple[Finding, ...]:
-    """Is each half deep enough for its corners and its closing profile?"""
+    """Is each half deep enough for its corners and its closing profile, where there are any?"""
+    if stages.fit.ready_made is not None:
+        return ()
     least = least_depth_mm(stages.payload.wall.profile)
     found = []
     for half in stages.interior.halves:

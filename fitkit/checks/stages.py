@@ -30,6 +30,12 @@ class Stages:
         return self.fit.interior
 
     @property
+    def outside_known(self) -> bool:
+        """Whether the outside is known: that of a ready-made case may not have been measured."""
+        case = self.fit.ready_made
+        return case is None or case.outside_mm is not None
+
+    @property
     def placed(self) -> tuple[Placed, ...]:
         """Every copy with its solid in the case's coordinates."""
         return place_all(self.payload, self.fit.placements)

@@ -45,8 +45,8 @@ def zones_free(stages: Stages) -> tuple[Finding, ...]:
 def _troubles(one: Placed, room: Room, stages: Stages) -> list[str]:
     notes = []
     inside = stages.interior
-    far = max(room.z0_mm, room.z1_mm, key=lambda z: abs(z - inside.closing_mm))
-    sticks_out_mm2 = float(room.outline.difference(inside.outline_at(far)).area)
+    clear = inside.outline_within(room.z0_mm, room.z1_mm)
+    sticks_out_mm2 = float(room.outline.difference(clear).area)
     below, above = -room.z0_mm, room.z1_mm - inside.height_mm
     if sticks_out_mm2 > ACCURACY_MM or max(below, above) > ACCURACY_MM:
         notes.append(

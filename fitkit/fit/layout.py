@@ -109,6 +109,16 @@ class Interior:
         """The interior's outline at height ``z_mm``: rounded corners, narrowed by its walls."""
         return _rounded(self.length_mm, self.width_mm, self.inset_mm(z_mm), self.corner_mm)
 
+    def outline_within(self, z0_mm: float, z1_mm: float) -> Polygon:
+        """What the interior's outlines have in common over a band of heights.
+
+        Walls lean evenly, so each side is farthest in at one end of the band: which one may differ
+        along x and y where the band crosses the closing plane.
+        """
+        ends = [self.inset_mm(min(max(z, 0.0), self.height_mm)) for z in (z0_mm, z1_mm)]
+        inset = (max(end[0] for end in ends), max(end[1] for end in ends))
+        return _rounded(self.length_mm, self.width_mm, inset, self.corner_mm)
+
 
 @lru_cache(maxsize=256)
 def _rounded(
@@ -139,7 +149,8 @@ class Fit:
     (value - bound) / value; ``proven`` is true where nothing better exists. ``misses`` is empty
     when the layout keeps every limit; otherwise one sentence for each limit that is missed, with
     the millimetres. ``ready_made`` is the case of the builder's list that the interior is of; None
-    where the case is to be made.
+    where the case is to be made. ``grid_mm`` is the step in which length and width were looked for:
+    bound and proof hold for interiors on that grid (None where it is not known).
     """
 
     objective: Objective
@@ -156,3 +167,4 @@ class Fit:
     misses: tuple[str, ...] = ()
     interrupted: bool = False
     ready_made: ReadyMade | None = None
+    grid_mm: float | None = None

@@ -163,9 +163,7 @@ class _Case:
         return self.interior.outline_at(min(max(z_mm, 0.0), self.interior.height_mm))
 
     def _room_of(self, z0_mm: float, z1_mm: float) -> Polygon:
-        # the room is narrowest at the end of the band that is farther from the closing plane
-        far = max((z0_mm, z1_mm), key=lambda z: abs(z - self.interior.closing_mm))
-        return self._room(far)
+        return self.interior.outline_within(z0_mm, z1_mm)
 
     # ---- two copies
 

@@ -38,6 +38,10 @@ class Part:
     z1_mm: float
 
 
+LEAST_WALL_MM = 3.0
+"""A wall is drawn at least this thick [mm]: that of a ready-made case may not be known."""
+
+
 def exploded_parts(
     foam: Foam,
     interior: Interior,
@@ -82,7 +86,7 @@ def _half_parts(
     over: bool,
 ) -> list[Part]:
     """One half's floor panel, sheets and items, as it lies open on the bench."""
-    wall_mm = (outside_mm[0] - interior.length_mm) / 2
+    wall_mm = max(LEAST_WALL_MM, (outside_mm[0] - interior.length_mm) / 2)
     panel = shapely.box(
         -wall_mm, -wall_mm, interior.length_mm + wall_mm, interior.width_mm + wall_mm
     )

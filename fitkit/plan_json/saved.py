@@ -21,6 +21,7 @@ from fitkit import __version__
 from fitkit.checks.finding import Finding
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.layout import Fit, Half, Interior, Placement
+from fitkit.fit.ready_made import Answer
 from fitkit.foam.model import Foam
 from fitkit.payload.model import Payload
 from fitkit.plan import Choices, Mass, Plan
@@ -47,8 +48,11 @@ _KEYS = (
     "foam",
     "mass",
     "findings",
+    "ready_made",
     "written",
 )
+_MAY_LACK = ("ready_made",)
+"""Keys that a plan has only where there is something to say."""
 
 
 class WrittenFile(Protocol):
@@ -75,9 +79,10 @@ def dumps(plan: Plan, *, written: Iterable[WrittenFile] = ()) -> str:
     """The plan as JSON text, ending in a line feed.
 
     Keys in this order: format, version, fitkit, payload, choices, fit, interior_mm, halves,
-    outside_mm, placements, foam, mass, findings, written. ``fit.room`` holds what the interior
-    has beside its size (corner radius, draft). A polygon is a list of rings, the outer one first,
-    each closed; a cut-out's polygon is called ``rings``.
+    outside_mm, placements, foam, mass, findings, ready_made (only where the sheet names a list of
+    ready-made cases), written. ``fit.room`` holds what the interior has beside its size (corner
+    radius, draft, floors). A polygon is a list of rings, the outer one first, each closed; a
+    cut-out's polygon is called ``rings``.
     """
     fit = dumped(plan.fit)
     fit["room"] = dumped(plan.fit.interior)
@@ -95,6 +100,7 @@ def dumps(plan: Plan, *, written: Iterable[WrittenFile] = ()) -> str:
         "foam": dumped(plan.foam),
         "mass": dumped(plan.mass),
         "findings": dumped(plan.findings),
+        **({} if plan.ready_made is None else {"ready_made": dumped(plan.ready_made)}),
         "written": [
             {"file": PurePath(file.path).as_posix(), "sha256": file.sha256} for file in written
         ],
@@ -197,7 +203,7 @@ def _plan(data: dict[str, Json], place: str) -> Plan:
     for key in data:
         if key not in _KEYS:
             faults.append(Fault(f"{place}: {key}", "is no part of a plan", "take it out"))
-    missing = [key for key in _KEYS if key not in data]
+    missing = [key for key in _KEYS if key not in data and key not in _MAY_LACK]
     if missing:
         faults += [Fault(f"{place}: {key}", "is missing", "save the plan again") for key in missing]
         raise BadInput(faults)
@@ -214,6 +220,7 @@ def _plan(data: dict[str, Json], place: str) -> Plan:
     foam = load(Foam, "foam")
     mass = load(Mass, "mass")
     findings = load(tuple[Finding, ...], "findings")
+    ready_made = load(Answer, "ready_made") if "ready_made" in data else None
     room, answer = _room_and_fit(data["fit"], f"{place}: fit", faults)
     if faults:
         raise BadInput(faults)
@@ -222,7 +229,7 @@ def _plan(data: dict[str, Json], place: str) -> Plan:
     if faults:
         raise BadInput(faults)
     fit = Fit(interior=interior, placements=placements, **answer)
-    return Plan(payload, choices, fit, outside, foam, mass, findings)
+    return Plan(payload, choices, fit, outside, foam, mass, findings, ready_made)
 
 
 def _room_and_fit(

@@ -14,7 +14,7 @@ from attrs import frozen
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.foam.model import Foam, Layer
-from fitkit.payload.model import Payload
+from fitkit.payload.model import Payload, ReadyMade
 from fitkit.payload.pose import Solid
 from fitkit.shell.outside import panels_of
 
@@ -49,12 +49,18 @@ class Mass:
 
 
 def weigh(
-    payload: Payload, *, interior: Interior, placements: tuple[Placement, ...], foam: Foam
+    payload: Payload,
+    *,
+    interior: Interior,
+    placements: tuple[Placement, ...],
+    foam: Foam,
+    ready_made: ReadyMade | None = None,
 ) -> Mass:
     """The mass of the loaded case and the centre of what is known of it.
 
     An item's mass is taken to be spread evenly over its solid. A lining of one density: an accent
-    layer is weighed as foam. Panels: area times ``areal_kg_m2`` of the wall.
+    layer is weighed as foam. Panels: area times ``areal_kg_m2`` of the wall. A ``ready_made`` case
+    has no panels: it counts as it was weighed when empty, its centre taken to be that of the room.
 
     KeyError if a placement names an item that the payload lacks.
     """
@@ -76,7 +82,14 @@ def weigh(
         if shares:
             parts.append(_joined(f"foam, {half.name} half", shares))
     areal = payload.wall.areal_kg_m2
-    if areal is None:
+    if ready_made is not None:
+        if ready_made.mass_kg is None:
+            unknown.append(f"the empty case {ready_made.name} (mass not given)")
+        else:
+            length, width, height = interior.size_mm
+            middle = (length / 2, width / 2, height / 2)
+            parts.append(MassPart(f"empty case, {ready_made.name}", ready_made.mass_kg, middle))
+    elif areal is None:
         unknown.append(f"panels ({payload.wall.panel}: kg per m2 not given)")
     else:
         parts.append(
@@ -89,7 +102,8 @@ def weigh(
             )
         )
     whole = _joined("all", parts)
-    return Mass(tuple(parts), whole.mass_kg, whole.centre_mm, tuple(unknown), NOT_WEIGHED)
+    left_out = () if ready_made is not None else NOT_WEIGHED
+    return Mass(tuple(parts), whole.mass_kg, whole.centre_mm, tuple(unknown), left_out)
 
 
 def centre_of(solid: Solid) -> Point:

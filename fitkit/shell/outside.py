@@ -14,7 +14,7 @@ from typing import Literal
 from attrs import frozen
 
 from fitkit.fit.layout import Half, HalfName, Interior
-from fitkit.payload.model import Profile, Wall
+from fitkit.payload.model import Profile, ReadyMade, Wall
 from fitkit.payload.walls import build_up_mm, least_depth_mm, outside_mm
 
 PLAY_MM = 0.5
@@ -81,6 +81,21 @@ def outside_of(interior: Interior, *, wall: Wall) -> Outside:
         size_mm=outside_mm(interior.size_mm, profile=wall.profile),
         half_heights_mm=heights,
         build_up_mm=thick,
+    )
+
+
+def ready_made_outside_mm(case: ReadyMade, *, interior: Interior) -> tuple[float, float, float]:
+    """The outside of a ready-made case as measured [mm].
+
+    Where it was not, it is at least the room inside, which is what comes back then.
+    """
+    if case.outside_mm is None:
+        return interior.size_mm
+    length, width, height = case.outside_mm
+    return (
+        (length, width, height)
+        if interior.length_mm >= interior.width_mm
+        else (width, length, height)
     )
 
 
