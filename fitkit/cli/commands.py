@@ -52,6 +52,10 @@ def fitkit() -> None:
 )
 @click.option("--seed", type=int, default=1, show_default=True, help="Start of the random choices.")
 @click.option("--repeatable", is_flag=True, help="Count work, not time: the same bytes each time.")
+@click.option("--case", metavar="NAME", help="Plan for this ready-made case of the sheet's list.")
+@click.option(
+    "--several", is_flag=True, help="Share the kit out over several cases where one breaks a limit."
+)
 @click.option(
     "--paper",
     type=click.Choice(["A4", "Letter"], case_sensitive=False),

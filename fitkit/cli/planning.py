@@ -35,6 +35,8 @@ def plan_sheet(
     budget: float,
     seed: int,
     repeatable: bool,
+    case: str | None,
+    several: bool,
     paper: Paper,
     dxf: DxfVersion,
 ) -> int:
@@ -50,7 +52,12 @@ def plan_sheet(
     from fitkit.documents.files import write_all
     from fitkit.plan import Choices
 
-    choices = Choices(objective=objective, budget_s=budget, seed=seed, repeatable=repeatable)
+    if objective is not None and payload.case.ready_made:
+        what = "is not asked for where the sheet names a list of ready-made cases"
+        raise BadInput([Fault("--objective", what, "leave it out: the list is ranked by rank")])
+    choices = Choices(
+        objective=objective, budget_s=budget, seed=seed, repeatable=repeatable, case=case
+    )
     plan = searched(payload, choices)
     written = _writing(lambda told: write_all(plan, folder, paper=paper, dxf=dxf, progress=told))
     show_plan(output(), plan, folder=folder, written=written)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fitkit.cli import DONE, FAILS
+from fitkit.cli.show_cases import show_ready_made
 from fitkit.cli.words import GOALS, distance_from_best, figure, size
 
 if TYPE_CHECKING:
@@ -29,6 +30,8 @@ def exit_code(findings: Iterable[Finding], misses: Sequence[str]) -> int:
 def show_plan(out: Console, plan: Plan, *, folder: Path, written: Sequence[Written]) -> None:
     """Print sizes, mass, distance from the best, foam, findings, assumptions and files."""
     _head(out, plan)
+    if plan.ready_made is not None:
+        show_ready_made(out, plan)
     _foam(out, plan)
     _findings(out, plan.findings)
     _assumptions(out, plan)
@@ -55,12 +58,14 @@ def _head(out: Console, plan: Plan) -> None:
     halves = " + ".join(
         f"{half.name} {figure(half.depth_mm, 'mm')}" for half in fit.interior.halves
     )
+    case = plan.fit.ready_made
     rows = [
+        *([("Case", f"{case.name}, ready-made")] if case else []),
         ("Interior", f"{size(fit.interior.size_mm, units)}  ({halves})"),
-        ("Outside", f"{size(plan.outside_mm, units)}  (over profiles, without latches and feet)"),
+        ("Outside", _outside(plan)),
         ("Mass", _mass(plan)),
         ("Items", f"{copies}: {_where(plan)}"),
-        ("Aim", f"{GOALS[fit.objective]}; {_effort(plan)}, seed {fit.seed}"),
+        ("Aim", f"{_goal(plan)}; {_effort(plan)}, seed {fit.seed}"),
     ]
     for name, text in rows:
         lines = textwrap.wrap(text, max(out.width - 11, 20), break_on_hyphens=False)
@@ -73,6 +78,23 @@ def _head(out: Console, plan: Plan) -> None:
     else:
         _said(out, distance_from_best(fit), indent=0)
     out.print()
+
+
+def _goal(plan: Plan) -> str:
+    """What was made small, or what the list was ranked by."""
+    if plan.ready_made is None:
+        return GOALS[plan.fit.objective]
+    return f"the best of {len(plan.ready_made.tried)} ready-made cases by {plan.ready_made.rank}"
+
+
+def _outside(plan: Plan) -> str:
+    """The outside, and what it is measured over."""
+    if not plan.outside_known:
+        return "not measured; do so over latches and feet"
+    over = "over profiles, without latches and feet"
+    if plan.fit.ready_made is not None:
+        over = "as your list gives it"
+    return f"{size(plan.outside_mm, plan.payload.units)}  ({over})"
 
 
 def _where(plan: Plan) -> str:

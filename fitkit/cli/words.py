@@ -40,6 +40,12 @@ def size(lengths_mm: tuple[float, ...], units: Literal["mm", "in"]) -> str:
 def distance_from_best(fit: Fit) -> str:
     """How far the case can be from the smallest possible one, in a sentence."""
     what = AIMS[fit.objective]
+    if fit.ready_made is not None:
+        return (
+            "Certain: no case of your list that ranks before it holds the kit."
+            if fit.proven
+            else "Not certain: cases that rank before it are not all ruled out; search longer."
+        )
     if fit.proven:
         return f"Proven: no case for this kit and these wishes has a smaller {what}."
     value, bound = amount(fit.value, fit.objective), amount(fit.bound, fit.objective)
@@ -58,7 +64,9 @@ def distance_from_best(fit: Fit) -> str:
 def standing(now: Progress) -> str:
     """Where the search stands, on one line of a progress bar."""
     if now.value is None or now.interior is None:
-        return "first layout ..."
+        if now.stage in ("boxes", "outlines"):
+            return "first layout ..."
+        return f"{now.stage} ..."
     best = size(now.interior.size_mm, "mm")
     gap = f"gap {100 * now.gap:.1f} %" if now.gap is not None else "no bound"
     return f"{now.seconds:4.1f} s  {best}  {gap}"

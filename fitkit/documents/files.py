@@ -25,6 +25,7 @@ from fitkit.documents.pens.dxf import DxfVersion, dxf
 from fitkit.documents.pens.png import png
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.plan_view import view_sheet, views_of
+from fitkit.documents.ready_made_sheet import ready_made_sheet
 from fitkit.documents.tables import tables
 from fitkit.documents.templates import templates_pdf
 from fitkit.documents.tiles import Paper
@@ -114,6 +115,9 @@ def _documents(
     layers = layers_sheet(plan, number=total, total=total)
     for name, sheet in (*sheets, ("layers", layers)):
         yield named(f"views/{name}.png", png(sheet))
+    cases = ready_made_sheet(plan)
+    if cases is not None:
+        yield named("views/ready-made.png", png(cases))
     rendering = exploded.result()
     picture = rendering.data or png(exploded_sheet(plan, why=rendering.why))
     yield named(EXPLODED, picture)
@@ -124,6 +128,7 @@ def _documents(
         exploded=picture,
         why=rendering.why,
         names=[*names, "index.html", PLAN_FILE],
+        cases=cases,
     )
     yield named("index.html", html.encode())
 
@@ -132,7 +137,8 @@ def _stage(
     plan: Plan, staging: Path, *, paper: Paper, dxf_version: DxfVersion, progress: Told | None
 ) -> tuple[Written, ...]:
     """Write everything into ``staging``."""
-    total = 2 * len(plan.foam.layers) + 1 + 6 + len(views_of(plan)) + 2 + 1 + 1
+    listed = 2 if plan.ready_made is not None else 0
+    total = 2 * len(plan.foam.layers) + 1 + 6 + len(views_of(plan)) + 2 + 1 + 1 + listed
     written: list[Written] = []
     for name, data in documents(plan, paper=paper, dxf_version=dxf_version):
         written.append(_save(staging, name, data))

@@ -13,6 +13,7 @@ from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
 from fitkit.documents.pens.svg import svg
+from fitkit.documents.ready_made_table import SAID, heading, rows_of
 from fitkit.documents.sheet import Role, Sheet
 from fitkit.fit.words import above_least, bound_words, key_figure
 from fitkit.plan import Plan
@@ -50,12 +51,14 @@ def page(
     exploded: bytes | None,
     why: str,
     names: Sequence[str],
+    cases: Sheet | None = None,
 ) -> str:
     """The page as HTML. ``views`` are (name, drawing), ``exploded`` a PNG or None with ``why``.
 
-    ``names`` are the files that are written beside it.
+    ``names`` are the files that are written beside it, ``cases`` a drawing of the ready-made cases
+    that hold the kit.
     """
-    return str(_template().render(**_values(plan, views, layers, exploded, why, names)))
+    return str(_template().render(**_values(plan, views, layers, exploded, why, names, cases)))
 
 
 @lru_cache(maxsize=1)
@@ -75,6 +78,7 @@ def _values(
     exploded: bytes | None,
     why: str,
     names: Sequence[str],
+    cases: Sheet | None,
 ) -> dict[str, Any]:
     from markupsafe import Markup
 
@@ -115,6 +119,17 @@ def _values(
         "exploded": base64.b64encode(exploded).decode() if exploded else "",
         "why": why,
         "folders": _folders(names),
+        "kind": "A ready-made case fitted out for its gear"
+        if plan.fit.ready_made else "A case made to fit its gear",
+        "cases_said": heading(plan) if plan.ready_made else "",
+        "cases": [
+            (row.place or "", row.case.name, row.inside, size(row.litres, 1),
+             "" if row.case.mass_kg is None else size(row.case.mass_kg, 2),
+             "" if row.case.price is None else size(row.case.price, 2),
+             SAID[row.tried.verdict], row.lacks, row.chosen)
+            for row in rows_of(plan)
+        ],
+        "cases_drawing": drawn("ready-made", cases) if cases else "",
     }  # fmt: skip
 
 
@@ -122,17 +137,32 @@ def _figures(plan: Plan) -> list[tuple[str, str, str]]:
     """Key figures: what, how much, and what to know about it."""
     interior = plan.fit.interior
     depths = " + ".join(size(half.depth_mm) for half in interior.halves)
+    outside = (
+        "outside",
+        f"{sizes(plan.outside_mm)} mm",
+        f"sum of the sides {size(sum(plan.outside_mm))} mm",
+    )
+    if not plan.outside_known:
+        outside = ("outside", "not measured", "measure it over latches and feet")
     known = "of what is known" if plan.mass.unknown or plan.mass.left_out else "all parts counted"
     return [
+        *_case_figure(plan),
         ("interior", f"{sizes(interior.size_mm)} mm", f"depths of the halves {depths}"),
-        (
-            "outside",
-            f"{sizes(plan.outside_mm)} mm",
-            f"sum of the sides {size(sum(plan.outside_mm))} mm",
-        ),
+        outside,
         ("mass", f"{size(plan.mass.total_kg, 1)} kg", known),
         ("fit", _gap_words(plan), f"{key_figure(plan.fit)}; {bound_words(plan.fit)}"),
     ]
+
+
+def _case_figure(plan: Plan) -> list[tuple[str, str, str]]:
+    case, answer = plan.fit.ready_made, plan.ready_made
+    if case is None or answer is None:
+        return []
+    held = [one.name for one in answer.holding]
+    if case.name not in held:
+        return [("ready-made case", case.name, "the nearest; it does not hold the kit")]
+    place = f"number {held.index(case.name) + 1} of {len(held)} by {answer.rank}"
+    return [("ready-made case", case.name, place)]
 
 
 def _gap_words(plan: Plan) -> str:

@@ -23,6 +23,7 @@ from fitkit.documents.sheet import (
     Style,
     Text,
     box,
+    polyline,
 )
 from fitkit.fit.layout import HalfName
 from fitkit.foam.model import Layer
@@ -211,8 +212,14 @@ def _legend(
         Path(patch(), Style("ink", 0.2)),
     ]
     line("foam")
-    marks += [Hatch(patch(), "wall"), Path(patch(), Style("ink", 0.35))]
-    line(cut_to(f"wall: {plan.payload.wall.panel}", width_mm=right - text_x, size_mm=2.6))
+    if plan.outside_known:
+        case = plan.fit.ready_made
+        wall = case.name if case else plan.payload.wall.panel
+        marks += [Hatch(patch(), "wall"), Path(patch(), Style("ink", 0.35))]
+        line(cut_to(f"wall: {wall}", width_mm=right - text_x, size_mm=2.6))
+    if plan.fit.interior.leans:
+        marks.append(Path((polyline([(left, y), (left + 14.5, y)]),), Style("quiet", 0.18)))
+        line("the leaning wall at its narrowest here")
     for kind, text in ZONES.items():
         if kind in kinds:
             role: Role = "connector" if kind == "connector" else "zone"

@@ -8,17 +8,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-import numpy as np
 import shapely
 from attrs import frozen
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.documents.furniture import dimension, scale_for, tag, title_block, witness
+from fitkit.documents.furniture import scale_for, tag, title_block, witness
 from fitkit.documents.labels import Board, key_number, name_beside, name_inside, tag_spot
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import half_names, size
+from fitkit.documents.plan_frame import (
+    Frame,
+    dimension_marks,
+    outside_box,
+    room_at,
+    wall_marks,
+)
 from fitkit.documents.plan_side import Keyed, finding_lines, side_column
+from fitkit.documents.reliefs import relief_marks, relief_names, reliefs_of
 from fitkit.documents.sheet import (
     MEASURED,
     Hatch,
@@ -28,7 +35,6 @@ from fitkit.documents.sheet import (
     Sheet,
     Style,
     Text,
-    box,
     contours_of,
 )
 from fitkit.fit.gaps import Gap, gaps_of
@@ -71,30 +77,6 @@ class View:
         )
 
 
-@frozen
-class Frame:
-    """From the plan's millimetres to the sheet's: scale, origin, and turned over or not."""
-
-    scale: float
-    x_mm: float
-    y_mm: float
-    width_mm: float
-    over: bool
-
-    def point(self, x: float, y: float) -> tuple[float, float]:
-        """A point of the plan on the sheet."""
-        up = self.width_mm - y if self.over else y
-        return (self.x_mm + x / self.scale, self.y_mm + up / self.scale)
-
-    def shape(self, shape: BaseGeometry) -> BaseGeometry:
-        """A shape of the plan on the sheet."""
-        sign, shift = (-1.0, self.width_mm) if self.over else (1.0, 0.0)
-        by = np.array([self.x_mm, self.y_mm])
-        return shapely.transform(
-            shape, lambda xy: by + (xy * (1.0, sign) + (0.0, shift)) / self.scale
-        )
-
-
 def views_of(plan: Plan) -> tuple[View, ...]:
     """The drawings that a plan needs: each half that carries something, tier by tier."""
     placed = place_all(plan.payload, plan.fit.placements)
@@ -113,17 +95,20 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     interior = plan.fit.interior
     frame, paper = _frame(plan, view)
     marks: list[Mark] = _title(plan, view, frame, paper)
-    wall = _wall_marks(plan, frame)
+    wall = wall_marks(plan, frame)
     layers = [la for la in plan.foam.layers if la.half == view.half and _meets(la, view.z_mm)]
-    marks += wall + _foam_marks(plan, view, layers, frame)
-    marks += _dimension_marks(plan, frame)
+    reliefs = reliefs_of(plan, view.placed, layers)
+    holes = [frame.shape(relief.shape) for relief in reliefs]
+    marks += wall + _foam_marks(plan, view, layers, frame, holes)
+    marks += dimension_marks(plan, frame)
     bodies = [frame.shape(one.solid.silhouette) for one in view.placed]
-    inside = frame.shape(_outside_box(plan))
+    inside = frame.shape(outside_box(plan))
     steps = {one: _steps(one, frame) for one in view.placed}
     assert isinstance(inside, Polygon)  # a box stays one, however it is moved and scaled
-    board = Board(bodies, inside)
+    board = Board([*bodies, *holes], inside)
     clear = frame.shape(interior.outline_at(interior.closing_mm))
     names, keyed = _name_marks(view, bodies, steps, board, clear)
+    names += relief_names(reliefs, holes, board, clear)
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
     kinds = {room.kind for one in view.placed for room in one.solid.rooms}
@@ -184,25 +169,17 @@ def _title(plan: Plan, view: View, frame: Frame, paper: tuple[float, float]) -> 
     ]
 
 
-def _outside_box(plan: Plan) -> BaseGeometry:
-    interior = plan.fit.interior
-    dx = (plan.outside_mm[0] - interior.length_mm) / 2
-    dy = (plan.outside_mm[1] - interior.width_mm) / 2
-    return shapely.box(-dx, -dy, interior.length_mm + dx, interior.width_mm + dy)
-
-
-def _wall_marks(plan: Plan, frame: Frame) -> list[Mark]:
-    left, low, right, high = frame.shape(_outside_box(plan)).bounds
-    outer = box(left, low, right, high, corner_mm=2.2)
-    inner = contours_of(frame.shape(plan.fit.interior.outline_at(plan.fit.interior.closing_mm)))
-    return [Hatch((outer, *inner), "wall"), Path((outer,), Style("ink", 0.5))]
-
-
 def _meets(layer: Layer, band: tuple[float, float]) -> bool:
     return layer.z0_mm < band[1] - 1e-6 and layer.z1_mm > band[0] + 1e-6
 
 
-def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -> list[Mark]:
+def _foam_marks(
+    plan: Plan,
+    view: View,
+    layers: Sequence[Layer],
+    frame: Frame,
+    holes: Sequence[BaseGeometry],
+) -> list[Mark]:
     """Foam with this tier's pockets cut out, the items in them, and the zones beside them."""
     interior = plan.fit.interior
     keys = {key_of(one.placement) for one in view.placed}
@@ -217,6 +194,7 @@ def _foam_marks(plan: Plan, view: View, layers: Sequence[Layer], frame: Frame) -
     ]
     if open_area is not None:
         marks.append(Path(contours_of(open_area), Style(None, fill="paper")))
+    marks += relief_marks(holes)
     for one in view.placed:
         for room in one.solid.rooms:
             area = frame.shape(room.outline.difference(one.solid.silhouette))
@@ -248,40 +226,6 @@ def _steps(one: Placed, frame: Frame) -> list[BaseGeometry]:
         return []
     outer = one.solid.silhouette
     return [frame.shape(band.shape) for band in bands if outer.area - band.shape.area > 1.0]
-
-
-def _dimension_marks(plan: Plan, frame: Frame) -> list[Mark]:
-    interior = plan.fit.interior
-    left, low, right, high = frame.shape(_outside_box(plan)).bounds
-    in_left, in_low = frame.x_mm, frame.y_mm
-    in_right = in_left + interior.length_mm / frame.scale
-    in_high = in_low + interior.width_mm / frame.scale
-    return [
-        *dimension(
-            (in_left, high + 5.5),
-            (in_right, high + 5.5),
-            f"{size(interior.length_mm)} interior",
-            from_mm=high,
-        ),
-        *dimension(
-            (left, high + 10.5),
-            (right, high + 10.5),
-            f"{size(plan.outside_mm[0])} outside",
-            from_mm=high,
-        ),
-        *dimension(
-            (left - 5.5, in_low),
-            (left - 5.5, in_high),
-            f"{size(interior.width_mm)} interior",
-            from_mm=left,
-        ),
-        *dimension(
-            (left - 10.5, low),
-            (left - 10.5, high),
-            f"{size(plan.outside_mm[1])} outside",
-            from_mm=left,
-        ),
-    ]
 
 
 def fact_of(one: Placed) -> str:
@@ -366,8 +310,7 @@ def _clear_line(board: Board, line: BaseGeometry) -> bool:
 
 def _gaps(plan: Plan, view: View) -> list[Gap]:
     """Gaps of this tier's items, each once: what fails first, then by what is left over."""
-    interior = plan.fit.interior
-    room = PlanBox(0.0, 0.0, interior.length_mm, interior.width_mm)
+    room = PlanBox(*room_at(plan, view.z_mm).bounds)
     placements = tuple(one.placement for one in view.placed)
     rank: Callable[[Gap], tuple[bool, float]] = lambda gap: (  # noqa: E731  # a key, used twice
         gap.verdict != "fails",

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 
 from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.naming import half_names, label_of
+from fitkit.documents.ready_made_table import SAID, Row, rows_of
 from fitkit.fit.place import place_all
 from fitkit.plan import Plan
 
@@ -22,6 +23,8 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 def tables(plan: Plan) -> dict[str, bytes]:
     """Every list by its file name."""
+    rows = rows_of(plan)
+    chosen = {"ready_made.csv": _csv(*ready_made_table(rows))} if rows else {}
     return {
         "items.csv": _csv(*items_table(plan)),
         "layers.csv": _csv(*layers_table(plan)),
@@ -29,6 +32,7 @@ def tables(plan: Plan) -> dict[str, bytes]:
         "mass.csv": _csv(*mass_table(plan)),
         "findings.csv": _csv(*findings_table(plan)),
         "assumptions.csv": _csv(("assumption",), [(text,) for text in plan.payload.assumptions]),
+        **chosen,
     }
 
 
@@ -166,3 +170,30 @@ def findings_table(plan: Plan) -> Table:
         )
         for f in plan.findings
     ]
+
+
+def ready_made_table(rows: Sequence[Row]) -> Table:
+    """Every ready-made case: its rank, its sizes, and what it lacks."""
+    head = (
+        "rank", "name", "answer", "length (mm)", "width (mm)", "floor length (mm)",
+        "floor width (mm)", "base depth (mm)", "lid depth (mm)", "volume (L)", "mass (kg)", "price",
+        "lacks in length (mm)", "lacks in width (mm)", "lacks in depth (mm)", "why",
+    )  # fmt: skip
+    return head, [
+        (
+            row.place, row.case.name, SAID[row.tried.verdict], row.case.length_mm,
+            row.case.width_mm, *row.case.floor_mm, row.case.deep_mm, row.case.shallow_mm,
+            row.litres, row.case.mass_kg, row.case.price,
+            *(
+                (None, None, None)
+                if row.tried.verdict in ("holds", "not searched", "over a limit")
+                else (
+                    row.tried.missing.length_mm,
+                    row.tried.missing.width_mm,
+                    row.tried.missing.depth_mm,
+                )
+            ),
+            row.tried.note,
+        )
+        for row in rows
+    ]  # fmt: skip

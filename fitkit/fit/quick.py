@@ -8,8 +8,9 @@ from collections.abc import Callable, Sequence
 
 from fitkit.fit.arrange import Layout, arrange
 from fitkit.fit.assign import Assignment, Problem
-from fitkit.fit.pieces import Piece, Spot, quarter_free
+from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free
 from fitkit.fit.skyline import cells, orders, pack
+from fitkit.payload.walls import build_up_mm
 
 
 def widths(
@@ -24,6 +25,17 @@ def widths(
     if count == 1 or high <= low * 1.001:
         return [low]
     return [low * (high / low) ** (k / (count - 1)) for k in range(count)]
+
+
+def given_widths(problem: Problem) -> list[float]:
+    """Strip widths that use up a limit on the outside length or width, half webs included."""
+    limits, web = problem.payload.case.limits.outside_mm, problem.web_mm
+    given = [side for side in limits[:2] if side is not None]
+    if not given:
+        return []
+    beside = 2 * build_up_mm(problem.payload.wall.profile)
+    beside += 2 * Margins.of(problem.payload, depth_mm=0.0).body_mm - web
+    return [side - beside for side in sorted(set(given)) if side > beside]
 
 
 def lay_out(
@@ -45,7 +57,8 @@ def lay_out(
     best: Layout | None = None
     turned = all(quarter_free(seat.piece) for seat in assignment.seats)
     for base in (0.0,) if turned else (0.0, 90.0):
-        for width in widths(lead[1], web, count=count, base_deg=base):
+        tried = widths(lead[1], web, count=count, base_deg=base)
+        for width in [*given_widths(problem), *tried]:
             if stop():
                 return best
             spots: list[Spot | None] = [None] * len(assignment.seats)

@@ -40,6 +40,12 @@ def above_least(fit: Fit) -> str:
     """How far the value can be from the least possible."""
     if fit.misses:
         return "the nearest that was found; it misses a limit"
+    if fit.ready_made is not None:
+        return (
+            "no case that ranks before it holds the kit"
+            if fit.proven
+            else "cases that rank before it are not all ruled out"
+        )
     if fit.proven:
         return "proven: nothing smaller exists"
     if not math.isfinite(fit.bound) or fit.bound <= 0:
@@ -49,6 +55,6 @@ def above_least(fit: Fit) -> str:
 
 def bound_words(fit: Fit) -> str:
     """The bound, and the name under which it holds."""
-    if fit.proven:
+    if fit.proven or fit.ready_made is not None:
         return f"bound: {fit.bound_name}"
     return f"bound {amount(fit.bound, fit.objective)}: {fit.bound_name}"

@@ -50,10 +50,11 @@ def choose(
 
     Cases that a bound rules out are not searched. The others are, smallest first, each with a share
     of ``budget_s`` [s]; a layout that was found is tried in every other case. ``only`` names the
-    one case to look at. ``settle`` sets a layout onto sheets of foam, which in given depths may not
-    work out: a layout that breaks a promise then does not count. Where no case holds the kit the fit is that of the nearest, made as much
-    larger as it would have to be, and its ``misses`` say by how much. ``repeatable``, ``progress``
-    and ``cancelled`` are as for :func:`fitkit.fit.search.smallest`.
+    one case to look at. ``settle`` sets a layout onto sheets of foam, which in given depths may
+    not work out: a layout that breaks a promise then does not count. Where no case holds the kit
+    the fit is that of the nearest, made as much larger as it would have to be, and its ``misses``
+    say by how much. ``repeatable``, ``progress`` and ``cancelled`` are as for
+    :func:`fitkit.fit.search.smallest`.
 
     BadInput where the list is empty, or has no case of the name ``only``.
     """
