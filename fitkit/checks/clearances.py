@@ -240,13 +240,18 @@ def _share_height(one: Placed, other: Placed) -> bool:
 
 
 def items_above_each_other(stages: Stages) -> tuple[Finding, ...]:
-    """The pad between items of one half that stand above each other, against the tier clearance."""
+    """The pad between items that lie above each other, against the tier clearance.
+
+    In one half, and across the closing plane of a box (a pair's recess is judged on its own).
+    """
+    pair = stages.payload.case.form == "pair"
     limit = stages.payload.case.clearance.tier_mm
     placed = stages.placed
     findings = []
     for i, one in enumerate(placed):
         for other in placed[:i]:
-            if one.placement.half != other.placement.half or _share_height(one, other):
+            facing = one.placement.half != other.placement.half
+            if (facing and pair) or _share_height(one, other):
                 continue
             if not one.solid.silhouette.intersects(other.solid.silhouette):
                 continue
@@ -260,8 +265,12 @@ def items_above_each_other(stages: Stages) -> tuple[Finding, ...]:
                     limit=limit,
                     unit="mm",
                     slack=one.item.uncertainty_mm + other.item.uncertainty_mm,
-                    note=f"Raise {upper.label} by {limit - gap:.1f} mm: the pad is too thin.",
+                    note=(
+                        f"Make either half {limit - gap:.1f} mm deeper: the two face each other."
+                        if facing
+                        else f"Raise {upper.label} by {limit - gap:.1f} mm: the pad is too thin."
+                    ),
                     source=SHEET,
                 )
             )
-    return _failing_and_least(findings, "The thinnest pad between two tiers.")
+    return _failing_and_least(findings, "The thinnest pad between two items above each other.")

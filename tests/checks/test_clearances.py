@@ -121,6 +121,21 @@ def test_the_pad_between_tiers() -> None:
     assert between_items(looked) == ()
 
 
+@pytest.mark.parametrize("form", ["box", "pair"])
+def test_the_pad_between_facing_items(form: str) -> None:
+    """7 mm between an item and the one that hangs over it fail in a box; a pair has its recess."""
+    one, other = block("recorder", height_mm=20.0), block("probe", height_mm=20.0)
+    hung = Placement("probe", 1, "shallow", 1, "bottom", 0.0, 30.0, 30.0, 52.0)
+    case = CaseWishes(form=form)  # type: ignore[arg-type]  # by test
+    looked = stages(at("recorder", 20, 20), hung, items=(one, other), case=case)
+    found = items_above_each_other(looked)
+    if form == "pair":
+        assert found == ()
+        return
+    assert [(f.verdict, f.value, f.limit) for f in found] == [("fails", 7.0, 10.0)]
+    assert found[0].note == "Make either half 3.0 mm deeper: the two face each other."
+
+
 @given(st.floats(5.0, 130.0), st.floats(5.0, 70.0), st.floats(5.0, 130.0), st.floats(5.0, 70.0))
 def test_the_check_of_the_search_agrees(x0: float, y0: float, x1: float, y1: float) -> None:
     """Two independent looks at a layout agree: ours, and the one that every search must pass.
