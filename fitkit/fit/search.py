@@ -27,12 +27,13 @@ from fitkit.fit.assign import Assignment, Problem, elevation_of, problem_of
 from fitkit.fit.bounds import BOUND_NAME, GRID_MM, lower_bound
 from fitkit.fit.candidates import candidates, first_candidate, neighbour
 from fitkit.fit.fallback import check_pins
+from fitkit.fit.heavy_low import heavy_low
 from fitkit.fit.layout import Fit, Placement
 from fitkit.fit.stacking import across
 from fitkit.fit.state import Progress, State
 from fitkit.fit.straighten import straightened
 from fitkit.fit.validate import violations
-from fitkit.fit.watching import watched
+from fitkit.fit.watching import first_in_line, watched
 from fitkit.payload.model import Objective, Payload
 
 FIRST_WIDTHS = 12
@@ -91,7 +92,8 @@ def smallest(
     if state.best is None:
         # stopped before anything was laid out, or given pins leave no room at all
         state.offer(_at_once(problem), "boxes")
-    fit = _fit(state, seed, interrupted)
+    with first_in_line():
+        fit = _fit(state, seed, interrupted)
     return evolve(fit, misses=(*fit.misses, *_short_depths(asked, fit))) if short else fit
 
 
@@ -196,17 +198,20 @@ def _boxes(state: State, rng: random.Random) -> None:
             return
 
 
+def _if_it_holds(problem: Problem, layout: Layout, before: Layout) -> Layout:
+    """``layout`` if nothing is wrong with it, else the one before."""
+    interior, placements = interior_of(problem, layout), placements_of(problem, layout)
+    wrong = violations(problem.payload, interior=interior, placements=placements)
+    return before if wrong else layout
+
+
 def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     best, problem = state.best, state.problem
     assert best is not None
     until = time.monotonic() + AFTER_CANCEL_S if interrupted else math.inf
     square = straightened(problem, best, stop=lambda: time.monotonic() > until)
-    if not violations(
-        problem.payload,
-        interior=interior_of(problem, square),
-        placements=placements_of(problem, square),
-    ):
-        best = square
+    best = _if_it_holds(problem, square, best)
+    best = _if_it_holds(problem, heavy_low(problem, best), best)
     value = best.score.value
     proven = state.proven or state.bound >= value * (1 - 1e-9)
     bound = value if proven else min(state.bound, value)

@@ -20,7 +20,8 @@ POOL = 6
 class Progress:
     """Where a search stands: seconds so far and allowed, best value, bound, gap and size.
 
-    ``value`` is None until the first layout; ``stage`` is a few words for people.
+    ``value`` is None until the first layout; ``stage`` is a few words for people. ``bound_name``
+    says which bound it is, ``by`` who found the best layout ("" until there is one).
     """
 
     seconds: float
@@ -31,11 +32,18 @@ class Progress:
     stage: str
     interior: Interior | None
     placements: tuple[Placement, ...] = ()
+    bound_name: str = ""
+    by: str = ""
 
 
 @mutable
 class State:
-    """What the stages share; guarded by ``lock``."""
+    """What the stages share; guarded by ``lock``.
+
+    ``stop`` ends the search, ``laid`` is set once there is a layout to keep. ``bound`` holds for
+    every layout of the problem, under the name ``bound_name``. Once ``closed`` nothing is taken any
+    more: the answer has been given.
+    """
 
     problem: Problem
     bound: float
@@ -48,10 +56,12 @@ class State:
     pool: dict[Assignment, float] = field(factory=dict)
     proven: bool = False
     stop: threading.Event = field(factory=threading.Event)
+    laid: threading.Event = field(factory=threading.Event)
     lock: threading.RLock = field(factory=threading.RLock)
     steps: int = 0
     stage: str = "boxes"
     failure: Exception | None = None
+    closed: bool = False
 
     def elapsed(self) -> float:
         """Seconds since the start; 0 where work is counted instead."""
@@ -66,6 +76,8 @@ class State:
         if layout is None:
             return False
         with self.lock:
+            if self.closed:
+                return False
             value = layout.score.value + 1e12 * layout.score.miss_mm
             if value < self.pool.get(layout.assignment, float("inf")):
                 self.pool[layout.assignment] = value
@@ -80,18 +92,28 @@ class State:
                 return False
             self.best = layout
             self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))
-            self.bounded(0.0)
+            self.laid.set()
+            self._met()
             if layout.score.miss_mm <= 0 and self.problem.objective == "first":
                 self.stop.set()
             return True
 
-    def bounded(self, bound: float) -> None:
-        """Take a bound that holds; the search is over when the best layout meets it."""
+    def bounded(self, bound: float, name: str | None = None) -> bool:
+        """Take a bound that holds, with its name, if it is above the best so far; true if it was.
+
+        The search is over when the best layout meets the bound.
+        """
         with self.lock:
-            self.bound = max(self.bound, bound)
-            best = self.best.score if self.best else None
-            if best and best.miss_mm <= 0 and best.value <= self.bound * (1 + 1e-9):
-                self.proven = True
+            better = bound > self.bound and not self.closed
+            if better:
+                self.bound, self.bound_name = bound, name or self.bound_name
+            self._met()
+            return better
+
+    def _met(self) -> None:
+        best = self.best.score if self.best else None
+        if best and best.miss_mm <= 0 and best.value <= self.bound * (1 + 1e-9):
+            self.proven = True
 
     def kept(self) -> list[Assignment]:
         """The best assignments so far, best first."""
@@ -105,7 +127,14 @@ class State:
             best, problem = self.best, self.problem
             if best is None:
                 return Progress(
-                    self.elapsed(), self.budget_s, None, self.bound, None, self.stage, None
+                    self.elapsed(),
+                    self.budget_s,
+                    None,
+                    self.bound,
+                    None,
+                    self.stage,
+                    None,
+                    bound_name=self.bound_name,
                 )
             value = best.score.value
             return Progress(
@@ -117,4 +146,6 @@ class State:
                 stage=self.stage,
                 interior=interior_of(problem, best),
                 placements=placements_of(problem, best),
+                bound_name=self.bound_name,
+                by=self.history[-1].by,
             )

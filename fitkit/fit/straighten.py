@@ -8,8 +8,12 @@ takes; the case stays as it is.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
+import numpy as np
+import shapely
 from attrs import evolve
+from shapely import Polygon
 
 from fitkit.fit.arrange import Layout
 from fitkit.fit.assign import Problem
@@ -28,8 +32,13 @@ KEEP_MM = 1e-5
 """Kept beyond the clearance, against rounding [mm]."""
 
 
-def straightened(problem: Problem, layout: Layout) -> Layout:
-    """The layout with free pieces set square where every clearance and the case's size allow it."""
+def straightened(
+    problem: Problem, layout: Layout, *, stop: Callable[[], bool] = lambda: False
+) -> Layout:
+    """The layout with free pieces set square where every clearance and the case's size allow it.
+
+    Once ``stop`` says so the pieces that are left stay as they are.
+    """
     margins = Margins.of(problem.payload, depth_mm=max(layout.elevation.depths_mm))
     spots = list(layout.spots)
     for level in range(len(problem.levels)):
@@ -39,7 +48,7 @@ def straightened(problem: Problem, layout: Layout) -> Layout:
             square = round(spots[k].turn_deg / 90.0) * 90.0 % 360.0
             if problem.pins[k] is not None or piece.item.turn != "free":
                 continue
-            if spots[k].turn_deg == square:
+            if spots[k].turn_deg == square or stop():
                 continue
             others = [(layout.assignment.seats[j].piece, spots[j]) for j in group if j != k]
             found = _squared(
@@ -50,6 +59,7 @@ def straightened(problem: Problem, layout: Layout) -> Layout:
                 web_mm=problem.web_mm,
                 margins=margins,
                 size_mm=layout.size_mm[:2],
+                stop=stop,
             )
             if found is not None:
                 spots[k] = found
@@ -65,15 +75,21 @@ def _squared(
     web_mm: float,
     margins: Margins,
     size_mm: tuple[float, float],
+    stop: Callable[[], bool],
 ) -> Spot | None:
-    """The nearest spot at ``square_deg`` that holds, or None."""
+    """The nearest spot at ``square_deg`` that holds; None if there is none, or told to stop."""
     x0, y0, x1, y1 = spot.body(piece).bounds
     a0, b0, a1, b1 = turned_outline(piece, square_deg).bounds
     middle = Spot(square_deg, (x0 + x1 - a0 - a1) / 2, (y0 + y1 - b0 - b1) / 2)
     keep = web_mm + KEEP_MM if web_mm > 0 else 0.0
-    bodies = [at.body(other) for other, at in others]
+    reach = keep + NUDGES_MM[-1] + 1.0
+    around = [middle.body(piece), *middle.rooms(piece)]
+    bodies = _near(around, [at.body(other) for other, at in others], reach_mm=reach)
     rooms = [room for other, at in others for room in at.rooms(other)]
+    rooms = _near(around, rooms, reach_mm=reach)
     for dx, dy in OFFSETS:
+        if stop():
+            return None
         tried = middle.shifted(dx, dy)
         room = room_of([(piece, tried)], margins)
         if min(room[0], room[1]) < -1e-9:
@@ -85,3 +101,20 @@ def _squared(
         if all(apart(shape, obstacles, keep_mm=keep) for shape, obstacles in own):
             return tried
     return None
+
+
+def _near(around: list[Polygon], shapes: list[Polygon], *, reach_mm: float) -> list[Polygon]:
+    """The shapes whose boxes are within reach of the box of any outline ``around``."""
+    if not shapes:
+        return []
+    boxes = shapely.bounds(np.array(shapes, dtype=object))
+    close = np.zeros(len(shapes), dtype=bool)
+    for outline in around:
+        x0, y0, x1, y1 = outline.bounds
+        close |= (
+            (boxes[:, 0] < x1 + reach_mm)
+            & (boxes[:, 2] > x0 - reach_mm)
+            & (boxes[:, 1] < y1 + reach_mm)
+            & (boxes[:, 3] > y0 - reach_mm)
+        )
+    return [shapes[k] for k in np.flatnonzero(close)]

@@ -103,6 +103,22 @@ def _counts(payload: Payload, placements: Sequence[Placement]) -> list[Violation
     return found
 
 
+@frozen
+class _Wall:
+    """The walls at one height; ``plain`` if they make a rectangle."""
+
+    outline: Polygon
+    box_mm: tuple[float, float, float, float]
+    plain: bool
+
+    @classmethod
+    def of(cls, outline: Polygon) -> _Wall:
+        """The walls of an interior's outline."""
+        left, low, right, high = outline.bounds
+        plain = outline.area >= (right - left) * (high - low) * (1 - 1e-12)
+        return cls(outline, (left, low, right, high), plain)
+
+
 class _Case:
     """A layout in arrays, one row for each copy; outlines are shifted only where they are asked."""
 
@@ -121,6 +137,7 @@ class _Case:
         names = {"deep": 0, "tray": 0, "shallow": 1}
         self.half = np.array([names[p.half] for p in placements], dtype=int)
         self.tier = np.array([p.tier for p in placements], dtype=int)
+        self._wall: dict[float, _Wall] = {}
         self._outlines: dict[int, BaseGeometry] = {}
 
     # ---- one copy by itself
@@ -137,33 +154,50 @@ class _Case:
 
     def _walls(self, k: int, one: Placed) -> Iterator[Violation]:
         """The body's least distance to the walls, and zones that leave the room."""
-        wall, place = self.payload.case.clearance.wall_mm, one.placement
-        solid = one.turned.solid
-        straight = self._room(0.0) is self._room(self.interior.closing_mm) is self._room(1e9)
-        if straight:
-            stack = [(one.turned.silhouette, one.turned.box_mm, self._room(0.0))]
-        else:
-            ends = [(band.z0_mm + place.z_mm, band.z1_mm + place.z_mm) for band in solid.bands]
+        wall, turned, z_mm = self.payload.case.clearance.wall_mm, one.turned, one.z0_mm
+        if self.interior.leans:
             stack = [
-                (band.shape, np.array(band.shape.bounds), self._room_of(*end))
-                for band, end in zip(solid.bands, ends, strict=True)
+                (band.shape, np.array(band.shape.bounds), band.z0_mm, band.z1_mm)
+                for band in turned.solid.bands
             ]
-        by = self.by_mm[k]
-        gaps = [_gap(room, shape, box, by, wall) for shape, box, room in stack]
+        else:
+            stack = [(turned.silhouette, turned.box_mm, 0.0, 0.0)]
+        gaps = [
+            self._short(self._wall_at(z0 + z_mm, z1 + z_mm), shape, box, k, wall)
+            for shape, box, z0, z1 in stack
+        ]
         short = [gap for gap in gaps if gap is not None]
         if short:
             yield Violation("wall", one.label, "the wall", min(short), wall)
-        for zone, box in zip(solid.rooms, one.turned.room_mm, strict=True):
-            room = self._room_of(zone.z0_mm + place.z_mm, zone.z1_mm + place.z_mm)
-            gap = _gap(room, zone.outline, box, by, 0.0)
+        for zone, box in zip(turned.solid.rooms, turned.room_mm, strict=True):
+            room = self._wall_at(zone.z0_mm + z_mm, zone.z1_mm + z_mm)
+            gap = self._short(room, zone.outline, box, k, 0.0)
             if gap is not None:
                 yield Violation("inside", f"{one.label} {zone.kind} zone", "the wall", gap, 0.0)
 
-    def _room(self, z_mm: float) -> Polygon:
-        return self.interior.outline_at(min(max(z_mm, 0.0), self.interior.height_mm))
+    def _wall_at(self, z0_mm: float, z1_mm: float) -> _Wall:
+        """The walls at the narrowest place of a band: its end farther from the closing plane."""
+        far = max((z0_mm, z1_mm), key=lambda z: abs(z - self.interior.closing_mm))
+        z_mm = min(max(far, 0.0), self.interior.height_mm) if self.interior.leans else 0.0
+        if z_mm not in self._wall:
+            self._wall[z_mm] = _Wall.of(self.interior.outline_at(z_mm))
+        return self._wall[z_mm]
 
-    def _room_of(self, z0_mm: float, z1_mm: float) -> Polygon:
-        return self.interior.outline_within(z0_mm, z1_mm)
+    def _short(
+        self, wall: _Wall, shape: BaseGeometry, box: NDArray[np.float64], k: int, least_mm: float
+    ) -> float | None:
+        """How far copy k's shape is from the walls if that is less than asked; else None [mm]."""
+        left, low, right, high = wall.box_mm
+        (x0, y0, x1, y1), (dx, dy) = box.tolist(), self.by_mm[k].tolist()
+        gap: float = min(x0 + dx - left, y0 + dy - low, right - x1 - dx, high - y1 - dy)
+        if not wall.plain:
+            there = moved(shape, by=(dx, dy))
+            if wall.outline.covers(there):
+                gap = float(shapely.distance(wall.outline.exterior, there))
+            else:
+                out = shapely.distance(shapely.points(shapely.get_coordinates(there)), wall.outline)
+                gap = -float(out.max())
+        return gap if gap < least_mm - TOLERANCE_MM else None
 
     # ---- two copies
 
@@ -308,27 +342,6 @@ def _pose(payload: Payload, one: Placed) -> Iterator[Violation]:
         yield Violation("pose", one.label, said, off, 0.0)
     if placement.half not in halves_for(payload, item):
         yield Violation("half", one.label, f"the {placement.half} half", 0.0, 0.0)
-
-
-def _gap(
-    room: Polygon,
-    shape: BaseGeometry,
-    box: NDArray[np.float64],
-    by: NDArray[np.float64],
-    least_mm: float,
-) -> float | None:
-    """How far a shape, shifted, is from the walls if that is less than asked; else None [mm]."""
-    left, low, right, high = room.bounds
-    (x0, y0, x1, y1), (dx, dy) = box, by
-    gap = float(min(x0 + dx - left, y0 + dy - low, right - x1 - dx, high - y1 - dy))
-    if room.area < (right - left) * (high - low) * (1 - 1e-12):  # not a plain rectangle
-        there = moved(shape, by=(dx, dy))
-        if room.covers(there):
-            gap = float(shapely.distance(room.exterior, there))
-        else:
-            out = shapely.distance(shapely.points(shapely.get_coordinates(there)), room)
-            gap = -float(out.max())
-    return gap if gap < least_mm - TOLERANCE_MM else None
 
 
 def _heights(payload: Payload, interior: Interior, one: Placed) -> Iterator[Violation]:
