@@ -142,12 +142,14 @@ def once(
         None if pin is None else pin_spot(seat.piece, pin)
         for seat, pin in zip(assignment.seats, problem.pins, strict=True)
     ]
+    length = width = 0.0
     for k, known in given.items():
         spots[k] = known
+        room = room_of([(assignment.seats[k].piece, known)], margins)
+        length, width = max(length, room[2]), max(width, room[3])
     pinned = any(problem.pins)
     groups = [assignment.of_level(level) for level in range(len(problem.levels))]
     groups = sorted((g for g in groups if g), key=lambda g: -_load(assignment, g, problem.web_mm))
-    length = width = 0.0
 
     def cost(x: Grid, y: Grid) -> Grid:
         """What the case comes to when a piece reaches to x and y; nearness to the corner last."""
