@@ -36,5 +36,7 @@ def test_a_sample_can_be_built(path: Path) -> None:
         )
     for half in fit.interior.halves:
         stack = [la.thickness_mm for la in plan.foam.layers if la.half == half.name]
-        assert sum(stack) == pytest.approx(half.depth_mm)
+        # a ready-made case is as deep as it is: less than the thinnest sheet stays air
+        air = min(payload.foam.sheets_mm) if payload.case.ready_made else 1e-6
+        assert -1e-6 <= half.depth_mm - sum(stack) < air
     assert plan.mass.total_kg > sum((item.mass_kg or 0) * item.count for item in payload.items)

@@ -20,6 +20,7 @@ from fitkit.documents.naming import half_names, size
 from fitkit.documents.plan_frame import (
     Frame,
     dimension_marks,
+    lean_marks,
     outside_box,
     room_at,
     wall_marks,
@@ -100,6 +101,7 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     reliefs = reliefs_of(plan, view.placed, layers)
     holes = [frame.shape(relief.shape) for relief in reliefs]
     marks += wall + _foam_marks(plan, view, layers, frame, holes)
+    marks += lean_marks(plan, view.z_mm, frame)
     marks += dimension_marks(plan, frame)
     bodies = [frame.shape(one.solid.silhouette) for one in view.placed]
     inside = frame.shape(outside_box(plan))

@@ -42,9 +42,9 @@ def above_least(fit: Fit) -> str:
         return "the nearest that was found; it misses a limit"
     if fit.ready_made is not None:
         return (
-            "no case that ranks before it holds the kit"
+            "proven: no case before it holds the kit"
             if fit.proven
-            else "cases that rank before it are not all ruled out"
+            else "not proven: cases before it are still open"
         )
     if fit.proven:
         return "proven: nothing smaller exists"
