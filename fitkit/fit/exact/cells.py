@@ -1,0 +1,252 @@
+"""Ranges of boxes refuted one by one, down to nothing better than the best placement found.
+
+Sides of a least box are sums of blocks' sides, and a box with longer sides holds whatever a smaller
+one holds. So boxes are refuted in ranges (cells): a worker searches all boxes of a cell whose value
+is below a limit at once, and a cell that takes too long is split. Limits rise from the lower bound
+towards the best value, so that there is a bound at any time.
+"""
+
+from __future__ import annotations
+
+import bisect
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from attrs import field, frozen, mutable
+
+from fitkit.fit.exact.crew import Crew
+from fitkit.fit.exact.news import News, Spot
+from fitkit.fit.exact.task import Sides, Task, box_sides
+
+POLL_S = 0.05
+
+FIRST_NODES = 20_000
+"""Nodes of a first look for any good placement."""
+
+CELL_NODES = 300_000
+"""Nodes after which a cell is split: about a second's work."""
+
+WIDE = 1.2
+"""A cell whose largest box is so many times above the limit is split at once."""
+
+WIDE_SUM = 1.06
+"""The same for sums of sides."""
+
+RISE = 0.6
+"""The next limit lies at this share of the way from the bound to the best value."""
+
+NEAR = 0.02
+"""With a gap below this, the limit is the best value itself."""
+
+FEW = 9
+"""With no more blocks than this, too."""
+
+
+@frozen
+class Cell:
+    """Ranges of indices into the lists of sides, first and last, and the nodes it may take."""
+
+    first: tuple[int, ...]
+    last: tuple[int, ...]
+    nodes: int
+
+
+@mutable
+class Cells:
+    """The search of one task: its sides, its best placement so far and its bound."""
+
+    task: Task
+    value: int
+    bound: int
+    repeatable: bool = False
+    work: int = 0
+    lists: list[list[int]] = field(init=False)
+    swaps: list[tuple[int, int]] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        """List the sides, and find out which axes are alike."""
+        self.lists = [box_sides(self.task, d) for d in range(3)]
+        axes = self.task.axes
+        self.swaps = [(d, d + 1) for d in range(axes - 1) if self.task.alike(d, d + 1)]
+
+    def run(self, crew: Crew) -> Iterator[News]:
+        """Search; every item may be the last that is asked for."""
+        yield from self._first_look(crew)
+        while self.bound < self.value:
+            gap = 1 - self.bound / self.value
+            limit = self.value
+            if gap > NEAR and len(self.task.ways) > FEW:
+                limit = self.bound + max(1, math.ceil((self.value - self.bound) * RISE))
+            finished = False
+            for news in self._pass(crew, limit):
+                finished = news.done
+                yield News(news.bound, news.value, news.spots, fault=news.fault)
+            if not finished:
+                yield News(self.bound, done=True)
+                return
+            self.bound = min(limit, self.value)
+            yield News(self.bound)
+        yield News(self.bound, done=True)
+
+    def _first_look(self, crew: Crew) -> Iterator[News]:
+        """Any good placement: the whole range, with limits rising until one is found."""
+        limit = self.bound
+        while limit < self.value:
+            limit = min(self.value, limit + max(1, limit // 8))
+            cell = self.trimmed(self._whole(FIRST_NODES), limit)
+            if cell is None:
+                continue
+            crew.ask(0, self._job(cell, limit))
+            answers: list[tuple[int, dict[str, Any]]] = []
+            while not answers:
+                answers = crew.heard(POLL_S)
+                yield News(self.bound)
+            told = answers[0][1]
+            if "fault" in told:
+                yield News(self.bound, fault=told["fault"])
+                return
+            self.work += told["nodes"]
+            if told["spots"] is not None:
+                yield self._better(told)
+                return
+
+    def _pass(self, crew: Crew, limit: int) -> Iterator[News]:
+        """Refute all boxes below a limit, or find better ones; the last news says whether done."""
+        stack = [self._whole(CELL_NODES)]
+        asked: dict[int, Cell] = {}
+        tag = 0
+        while stack or asked:
+            while stack and crew.room():
+                below = min(limit, self.value)
+                cell = self.trimmed(stack.pop(), below)
+                if cell is None:
+                    continue
+                if self._wide(cell, below) and self._splits(cell):
+                    stack += self._halves(cell)
+                    continue
+                tag += 1
+                asked[tag] = cell
+                crew.ask(tag, self._job(cell, below))
+            for index, told in crew.heard(POLL_S) if asked else []:
+                if "fault" in told:
+                    yield News(self.bound, fault=told["fault"])
+                    return
+                cell = asked.pop(index)
+                self.work += told["nodes"]
+                if told["spots"] is not None and told["value"] < self.value:
+                    yield self._better(told)
+                if told["state"] == "open":
+                    if self._splits(cell):
+                        stack += self._halves(cell)
+                    else:
+                        stack.append(Cell(cell.first, cell.last, cell.nodes * 4))
+            yield News(self.bound)
+        yield News(self.bound, done=True)
+
+    def _better(self, told: dict[str, Any]) -> News:
+        self.value = told["value"]
+        spots: list[Spot] = [(x, y, z, way) for x, y, z, way in told["spots"]]
+        return News(self.bound, self.value, tuple(spots))
+
+    def _job(self, cell: Cell, below: int) -> dict[str, Any]:
+        return {
+            "kind": "cell",
+            "ways": self.task.ways,
+            "axes": self.task.axes,
+            "goal": self.task.goal,
+            "low": self.low(cell),
+            "high": self.high(cell),
+            "below": below,
+            "nodes": cell.nodes,
+        }
+
+    def low(self, cell: Cell) -> Sides:
+        """The least sides of a cell's boxes."""
+        a, b, c = (sides[k] for sides, k in zip(self.lists, cell.first, strict=True))
+        return a, b, c
+
+    def high(self, cell: Cell) -> Sides:
+        """The largest sides of a cell's boxes."""
+        a, b, c = (sides[k] for sides, k in zip(self.lists, cell.last, strict=True))
+        return a, b, c
+
+    def _whole(self, nodes: int) -> Cell:
+        return Cell((0, 0, 0), tuple(len(sides) - 1 for sides in self.lists), nodes)
+
+    def trimmed(self, cell: Cell, below: int) -> Cell | None:
+        """The cell without boxes that are too large or too small, or None if none is left.
+
+        Boxes that are others with axes changed are left out, where the task does not mind.
+        """
+        first, last = list(cell.first), list(cell.last)
+        volume = self.task.volume
+        while True:
+            if any(a > b for a, b in zip(first, last, strict=True)):
+                return None
+            low = [sides[k] for sides, k in zip(self.lists, first, strict=True)]
+            high = [sides[k] for sides, k in zip(self.lists, last, strict=True)]
+            most = [self.task.longest_side(d, low, below) for d in range(self.task.axes)]
+            least = [-(-volume * high[d] // math.prod(high)) for d in range(self.task.axes)]
+            for a, b in self.swaps:
+                most[b] = min(most[b], high[a])
+                least[a] = max(least[a], low[b])
+            before = (*first, *last)
+            for d in range(self.task.axes):
+                last[d] = min(last[d], bisect.bisect_right(self.lists[d], most[d]) - 1)
+                first[d] = max(first[d], bisect.bisect_left(self.lists[d], least[d]))
+            if before == (*first, *last):
+                return Cell(tuple(first), tuple(last), cell.nodes)
+
+    def _wide(self, cell: Cell, below: int) -> bool:
+        high = self.high(cell)
+        if self.task.goal == "longest":
+            return False
+        if self.task.goal == "linear":
+            return sum(high) > WIDE_SUM * below
+        return self.task.value(high) > WIDE * below
+
+    def _axes(self) -> int:
+        return 2 if self.task.goal == "plan" else self.task.axes
+
+    def _splits(self, cell: Cell) -> bool:
+        return self.task.goal != "longest" and any(
+            cell.first[d] < cell.last[d] for d in range(self._axes())
+        )
+
+    def _halves(self, cell: Cell) -> list[Cell]:
+        """The cell in two, across the side that varies most; the smaller sides come last."""
+        low, high = self.low(cell), self.high(cell)
+        axis = max(
+            (d for d in range(self._axes()) if cell.first[d] < cell.last[d]),
+            key=lambda d: high[d] / low[d],
+        )
+        middle = (cell.first[axis] + cell.last[axis]) // 2
+        first, last = list(cell.first), list(cell.last)
+        first[axis], last[axis] = middle + 1, middle
+        return [
+            Cell(tuple(first), cell.last, cell.nodes),
+            Cell(cell.first, tuple(last), cell.nodes),
+        ]
+
+
+def least_value(task: Task) -> int:
+    """A value that no box can be below: from the blocks' volume and their longest least sides."""
+    least = [box_sides(task, d)[0] for d in range(3)]
+    volume = task.volume
+    floor = task.value(least)
+    if task.goal == "volume":
+        return max(floor, volume)
+    if task.goal == "plan":
+        return max(floor, -(-volume // task.at_most[2])) if task.axes == 3 else max(floor, volume)
+    side = round(volume ** (1 / task.axes))
+    while side**task.axes < volume:
+        side += 1
+    while (side - 1) ** task.axes >= volume:
+        side -= 1
+    if task.goal == "longest":
+        return max(floor, side)
+    total = max(0, math.floor(task.axes * volume ** (1 / task.axes)) - 1)
+    while total**task.axes < task.axes**task.axes * volume:
+        total += 1
+    return max(floor, total)
