@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from fitkit.cli import DONE, FAILS
 from fitkit.cli.show_cases import show_ready_made
 from fitkit.cli.words import GOALS, distance_from_best, figure, size
+from fitkit.fit.words import found_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -66,8 +67,11 @@ def _head(out: Console, plan: Plan) -> None:
         ("Mass", _mass(plan)),
         ("Items", f"{copies}: {_where(plan)}"),
         ("Aim", f"{_goal(plan)}; {_effort(plan)}, seed {fit.seed}"),
+        ("Layout", found_words(fit)),
     ]
     for name, text in rows:
+        if not text:
+            continue
         lines = textwrap.wrap(text, max(out.width - 11, 20), break_on_hyphens=False)
         out.print(f"{name:<10}" + f"\n{'':10}".join(lines))
     out.print()

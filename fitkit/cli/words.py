@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Literal
 
-from fitkit.fit.words import AIMS, above_least, amount
+from fitkit.fit.words import AIMS, above_least, amount, grid_words
 from fitkit.units import number_text
 
 if TYPE_CHECKING:
@@ -46,18 +46,17 @@ def distance_from_best(fit: Fit) -> str:
             if fit.proven
             else "Not certain: cases that rank before it are not all ruled out; search longer."
         )
+    name = f"{fit.bound_name}, {grid_words(fit)}" if grid_words(fit) else fit.bound_name
     if fit.proven:
-        return f"Proven: no case for this kit and these wishes has a smaller {what}."
+        return f"Proven: no case for this kit and these wishes has a smaller {what} ({name})."
     value, bound = amount(fit.value, fit.objective), amount(fit.bound, fit.objective)
     if fit.objective == "first":
-        return (
-            f"The first case found within the limits; no case is below {bound} ({fit.bound_name})."
-        )
+        return f"The first case found within the limits; no case is below {bound} ({name})."
     if not math.isfinite(fit.bound) or fit.bound <= 0:
         return f"Not proven: no lower bound on the {what} is known."
     return (
         f"The {what} is {value}, {above_least(fit)}: no case can be below {bound} "
-        f"({fit.bound_name}), so {100 * fit.gap:.1f} % is the most that could be saved."
+        f"({name}), so {100 * fit.gap:.1f} % is the most that could be saved."
     )
 
 
@@ -68,8 +67,8 @@ def standing(now: Progress) -> str:
             return "first layout ..."
         return f"{now.stage} ..."
     best = size(now.interior.size_mm, "mm")
-    gap = f"gap {100 * now.gap:.1f} %" if now.gap is not None else "no bound"
-    return f"{now.seconds:4.1f} s  {best}  {gap}"
+    gap = f"gap {100 * now.gap:.1f} %" if now.gap is not None and now.bound > 0 else "no bound"
+    return f"{now.seconds:4.1f} s  {best}  {gap}  by {now.by}"
 
 
 def figure(value: float | None, unit: str) -> str:

@@ -15,7 +15,7 @@ from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.ready_made_table import SAID, heading, rows_of
 from fitkit.documents.sheet import Role, Sheet
-from fitkit.fit.words import above_least, bound_words, key_figure
+from fitkit.fit.words import above_least, bound_words, found_words, key_figure
 from fitkit.plan import Plan
 from fitkit.reference.cautions import cautions
 
@@ -150,7 +150,7 @@ def _figures(plan: Plan) -> list[tuple[str, str, str]]:
         ("interior", f"{sizes(interior.size_mm)} mm", f"depths of the halves {depths}"),
         outside,
         ("mass", f"{size(plan.mass.total_kg, 1)} kg", known),
-        ("fit", _gap_words(plan), f"{key_figure(plan.fit)}; {bound_words(plan.fit)}"),
+        ("fit", _gap_words(plan), _fit_note(plan)),
     ]
 
 
@@ -163,6 +163,13 @@ def _case_figure(plan: Plan) -> list[tuple[str, str, str]]:
         return [("ready-made case", case.name, "the nearest; it does not hold the kit")]
     place = f"number {held.index(case.name) + 1} of {len(held)} by {answer.rank}"
     return [("ready-made case", case.name, place)]
+
+
+def _fit_note(plan: Plan) -> str:
+    """Value, bound, who found it, and the seed with which it can be found again."""
+    fit = plan.fit
+    parts = [key_figure(fit), bound_words(fit), found_words(fit), f"seed {fit.seed}"]
+    return "; ".join(part for part in parts if part)
 
 
 def _gap_words(plan: Plan) -> str:

@@ -26,6 +26,7 @@ from fitkit.notebook.words import (
     findings_html,
     gap_sentence,
     level_name,
+    progress_html,
     summary_html,
 )
 from fitkit.plan import Choices, Plan, make_plan, plan_of
@@ -279,10 +280,7 @@ class Bench:
         self.progress.value = f"done: {above_least(plan.fit)}"
 
     def _progressed(self, progress: Progress) -> None:
-        self.progress.value = (
-            f'<progress max="{progress.budget_s}" value="{progress.seconds}"></progress>'
-            f"{progress.seconds:.0f} of {progress.budget_s:.0f} s, {_text(progress.stage)}"
-        )
+        self.progress.value = progress_html(progress, self.plan.fit.objective)
 
     def save_plan(self) -> None:
         """Write the plan and all its files, moved items included, in the background."""

@@ -12,7 +12,9 @@ from fitkit.fit.gaps import Gap, WayOut
 from fitkit.fit.layout import Interior
 from fitkit.fit.move import Key
 from fitkit.fit.move import by_hand as fit_by_hand
-from fitkit.fit.words import above_least
+from fitkit.fit.state import Progress
+from fitkit.fit.words import above_least, bound_words, found_words, standing_words
+from fitkit.payload.model import Objective
 from fitkit.payload.walls import outside_mm
 from fitkit.plan import Plan
 
@@ -88,7 +90,10 @@ def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
         ("outside", f"{sizes(outside)} mm"),
         ("mass", f"{plan.mass.total_kg:.1f} kg"),
         ("fit", above_least(fit)),
+        ("bound", bound_words(fit).removeprefix("bound").lstrip(": ")),
     ]
+    if found_words(fit) and not by_hand:
+        rows.append(("layout", found_words(fit)))
     if by_hand:
         rows.append(
             ("by hand", "moved since the search; the foam follows when you save or fit again")
@@ -98,3 +103,12 @@ def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
         for name, text in rows
     )
     return f'<div class="fk-summary">{body}</div>'
+
+
+def progress_html(now: Progress, objective: Objective) -> str:
+    """Where a search stands: a bar, the time, what it is doing, and the best so far."""
+    text = f"{now.stage}: {standing_words(now, objective)}"
+    return (
+        f'<progress max="{now.budget_s}" value="{now.seconds}"></progress>'
+        f"{now.seconds:.0f} of {now.budget_s:.0f} s, {html.escape(text)}"
+    )

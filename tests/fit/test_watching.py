@@ -175,7 +175,8 @@ def test_taking_turns_is_put_back() -> None:
         with watching.first_in_line():
             raise ZeroDivisionError
 
-    pytest.raises(ZeroDivisionError, fail)
+    with pytest.raises(ZeroDivisionError):
+        fail()
     assert sys.getswitchinterval() == before
 
 
