@@ -11,8 +11,10 @@ from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.layout import Fit, Interior, Placement
+from fitkit.fit.place import place_all
 from fitkit.fit.ready_made import Answer, choose
 from fitkit.fit.search import smallest
+from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
@@ -21,7 +23,7 @@ from fitkit.payload.model import Objective, Payload
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import weigh
-from fitkit.shell.outside import outside_of, ready_made_outside_mm
+from fitkit.shell.outside import outside_of, panels_of, ready_made_outside_mm
 
 
 @frozen
@@ -156,3 +158,73 @@ def plan_of(
         Stages(payload=payload, fit=fit, outside_mm=outside_mm, foam=foam, mass=mass)
     )
     return Plan(payload, choices, fit, outside_mm, foam, mass, findings, ready_made)
+
+
+@frozen
+class Cases:
+    """A kit in several cases: one plan for each, and how it was shared out.
+
+    The plans go with ``several.shares``; each numbers its own copies from 1.
+    """
+
+    plans: tuple[Plan, ...]
+    several: Several
+
+
+def make_several(
+    payload: Payload,
+    *,
+    choices: Choices = Choices(),
+    progress: Callable[[Progress], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Cases:
+    """The kit in as few cases as keep the limits, a whole plan for each.
+
+    The mass of a case counts items, foam and panels; profiles and hardware are not known yet.
+    ``progress`` and ``cancelled`` are as for :func:`make_plan`. BadInput for pins, and where the
+    sheet names a list of ready-made cases.
+    """
+    faults = []
+    if choices.pins:
+        what = "cannot stay where they are while copies are shared out"
+        faults.append(Fault("pins", what, "set them free, or plan one case"))
+    if payload.case.ready_made:
+        what = "cannot be shared out over ready-made cases in this version"
+        faults.append(Fault("case.several", what, "take several or ready_made out"))
+    if faults:
+        raise BadInput(faults)
+    several = share_out(
+        payload,
+        weigh=known_kg,
+        objective=choices.objective,
+        budget_s=choices.budget_s,
+        seed=choices.seed,
+        repeatable=choices.repeatable,
+        progress=progress,
+        cancelled=cancelled,
+    )
+    plans = tuple(
+        plan_of(part_of(payload, share.counts), fit=share.fit, choices=choices)
+        for share in several.shares
+    )
+    return Cases(plans, several)
+
+
+def known_kg(payload: Payload, fit: Fit) -> float:
+    """What is known of a loaded case's mass before its foam is cut [kg].
+
+    Items, panels, and the room's volume less the items' as foam: pockets and notches only take
+    away from that. An item without a mass counts as nothing.
+    """
+    placed = place_all(payload, fit.placements)
+    items = sum(item.count * (item.mass_kg or 0.0) for item in payload.items)
+    bodies = sum(
+        float(band.shape.area) * (band.z1_mm - band.z0_mm)
+        for one in placed
+        for band in one.solid.bands
+    )
+    length, width, height = fit.interior.size_mm
+    foam = max(0.0, length * width * height - bodies) * 1e-9 * payload.foam.density_kg_m3
+    areal = payload.wall.areal_kg_m2 or 0.0
+    panels = sum(panel.area_m2 for panel in panels_of(fit.interior, wall=payload.wall)) * areal
+    return items + foam + panels
