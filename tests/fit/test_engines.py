@@ -16,8 +16,6 @@ from fitkit.fit.arrange import arrange
 from fitkit.fit.assign import Assignment, problem_of
 from fitkit.fit.candidates import candidates
 from fitkit.fit.child import Child, nest_job, spots_of
-from fitkit.fit.exact import boxes, rectangles_of
-from fitkit.fit.exact_child import holds
 from fitkit.fit.pieces import Margins, Piece, Spot, coarse, engine_outline, level_holds, room_of
 from fitkit.fit.skyline import orders, pack
 from fitkit.fit.straighten import straightened
@@ -229,52 +227,6 @@ def test_a_child_that_gives_up_is_no_error() -> None:
             answers, done = child.answers(1.0)
             found += answers
     assert found == []
-
-
-def test_a_box_is_refuted_or_filled() -> None:
-    """Squares 1, 2, 3 fit a box of 5 x 3 and no box of 7 x 2; both are checked by hand."""
-    sides = [[1, 1], [2, 2], [3, 3]]
-    turns = [True] * 3
-    assert holds(sides, turns, length=7, width=2, workers=1) is None
-    spots = holds(sides, turns, length=5, width=3, workers=1)
-    assert spots is not None
-    squares = [
-        shapely.box(x, y, x + side, y + side)
-        for (x, y, _), (side, _) in zip(spots, sides, strict=True)
-    ]
-    assert shapely.union_all(squares).area == 14
-    assert all(shapely.box(0, 0, 5, 3).covers(square) for square in squares)
-
-
-def test_candidate_boxes_come_in_order_and_none_is_left_out() -> None:
-    """All pairs of side sums within the limit are there, least area first (checked by counting)."""
-    payload = small_kit(item_mm=0.0, wall_mm=0.0)
-    problem = problem_of(payload, objective="plan", pins={})
-    rectangles = rectangles_of(problem)
-    assert rectangles is not None
-    found = boxes(problem, rectangles, below=25000.0)
-    assert found is not None
-    values = [box.value for box in found]
-    assert values == sorted(values)
-    sums = {0}
-    for w, h in rectangles.sides:
-        sums |= {s + w for s in sums} | {s + h for s in sums}
-    area = sum(w * h for w, h in rectangles.sides)
-    wanted = {
-        (a, b)
-        for a in sums
-        for b in sums
-        if a >= b >= 8000 and a >= 12000 and area <= a * b < 25000 * 100**2
-    }
-    assert {(box.length, box.width) for box in found} == wanted
-
-
-def test_a_proof_is_not_claimed_where_it_does_not_apply() -> None:
-    """Webs, free turns, round outlines and zones are all beyond the proof for rectangles."""
-    assert rectangles_of(problem_of(small_kit(item_mm=5.0), objective="plan", pins={})) is None
-    can = Item("can", Body((Section(circle(20.0, at=(20.0, 20.0)), 0.0, 30.0),)))
-    kit = Payload("cans", (can,), case=CaseWishes(clearance=Clearance(item_mm=0.0)))
-    assert rectangles_of(problem_of(kit, objective="plan", pins={})) is None
 
 
 def test_assignments_share_levels_out() -> None:

@@ -163,13 +163,13 @@ class Cells:
 
     def low(self, cell: Cell) -> Sides:
         """The least sides of a cell's boxes."""
-        a, b, c = (sides[k] for sides, k in zip(self.lists, cell.first, strict=True))
-        return a, b, c
+        a, b, c = cell.first
+        return self.lists[0][a], self.lists[1][b], self.lists[2][c]
 
     def high(self, cell: Cell) -> Sides:
         """The largest sides of a cell's boxes."""
-        a, b, c = (sides[k] for sides, k in zip(self.lists, cell.last, strict=True))
-        return a, b, c
+        a, b, c = cell.last
+        return self.lists[0][a], self.lists[1][b], self.lists[2][c]
 
     def _whole(self, nodes: int) -> Cell:
         return Cell((0, 0, 0), tuple(len(sides) - 1 for sides in self.lists), nodes)
@@ -239,14 +239,14 @@ def least_value(task: Task) -> int:
         return max(floor, volume)
     if task.goal == "plan":
         return max(floor, -(-volume // task.at_most[2])) if task.axes == 3 else max(floor, volume)
-    side = round(volume ** (1 / task.axes))
-    while side**task.axes < volume:
+    side = round(math.pow(volume, 1 / task.axes))
+    while math.pow(side, task.axes) < volume:
         side += 1
-    while (side - 1) ** task.axes >= volume:
+    while math.pow(side - 1, task.axes) >= volume:
         side -= 1
     if task.goal == "longest":
         return max(floor, side)
-    total = max(0, math.floor(task.axes * volume ** (1 / task.axes)) - 1)
-    while total**task.axes < task.axes**task.axes * volume:
+    total = max(0, math.floor(task.axes * math.pow(volume, 1 / task.axes)) - 1)
+    while math.pow(total, task.axes) < math.pow(task.axes, task.axes) * volume:
         total += 1
     return max(floor, total)

@@ -89,13 +89,16 @@ def least_box(
     task, unit = task_of(blocks_mm, turn=turn, objective=objective, at_most_mm=at_most_mm)
     power = {"linear": 1, "longest": 1, "plan": 2, "volume": task.axes}[objective]
     scale = float(unit) ** power
-    value, spots = first_box(task)
-    bound = min(least_value(task), value)
+    value: float
+    bound: float
+    first, spots = first_box(task)
+    least = min(least_value(task), first)
+    value, bound = first, least
     history = [(0.0, float(value * unit**power))]
     proven = bound >= value
     if not proven:
         with Crew(size=1 if repeatable else 2) as crew:
-            for news in hunt(task, value, bound, crew):
+            for news in hunt(task, first, least, crew):
                 if news.fault:
                     raise RuntimeError(news.fault)
                 seconds = time.monotonic() - started

@@ -15,8 +15,8 @@ class News:
     ``done`` says that the search has ended; ``fault`` that a worker could not answer.
     """
 
-    bound: int
-    value: int | None = None
+    bound: float
+    value: float | None = None
     spots: tuple[Spot, ...] | None = None
     done: bool = False
     fault: str = ""

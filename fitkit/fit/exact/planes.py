@@ -15,7 +15,7 @@ from fitkit.fit.exact.task import Task, box_sides
 
 POLL_S = 0.05
 
-Box = tuple[int, int, int]
+Box = tuple[float, int, int]
 """Value, length and width of one box."""
 
 
@@ -29,8 +29,8 @@ class Planes:
     sides: list[tuple[int, int]]
     turns: list[bool]
     boxes: Iterable[Box]
-    value: int
-    bound: int
+    value: float
+    bound: float
     nodes: int = 0
     work: int = 0
     _asked: dict[int, Box] = field(factory=dict, init=False)

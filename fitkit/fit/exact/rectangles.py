@@ -10,25 +10,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Any
 
 from attrs import frozen
 
 from fitkit.fit.arrange import Layout, arrange, whole_sides
 from fitkit.fit.assign import Assignment, Problem, elevation_of
-from fitkit.fit.bounds import objective_value
-from fitkit.fit.child import Child
+from fitkit.fit.bounds import GRID_MM, objective_value
 from fitkit.fit.elevation import Elevation
+from fitkit.fit.exact.crew import Crew
+from fitkit.fit.exact.frontier import Frontier
+from fitkit.fit.exact.planes import Planes
 from fitkit.fit.pieces import Margins, Spot, turned_outline
 from fitkit.fit.state import State
 
-BOUND_NAME = "boxes refuted one by one"
-"""The name under which bounds from here are reported."""
+BOUND_NAME = f"boxes refuted one by one, on a grid of {GRID_MM:g} mm"
+"""The name under which bounds from here are reported: interiors come in whole steps of the grid."""
 
-MODULE = "fitkit.fit.exact_child"
-
-MOST_BOXES = 4000
+MOST_BOXES = 40_000
 """With more candidate boxes than this a proof is not tried."""
+
+MOST_NODES = 20_000_000
+"""Where work is counted, a box that takes more nodes than this ends the proof."""
+
+FLAT = 130
+"""Boxes whose shorter side is at most this long, in the common measure, are searched by columns."""
 
 UNITS_PER_MM = 100
 
@@ -130,46 +135,43 @@ def prove(state: State, watch: Callable[[], bool]) -> bool:
     if not candidates:
         _settled(state)
         return False
-    job = {
-        "sides": rectangles.sides,
-        "turns": rectangles.turns,
-        "boxes": [(box.length, box.width) for box in candidates],
-        "workers": 1 if state.counted else 2,
-    }
-    with Child(MODULE, job) as child:
-        done = False
-        while not done and not state.over():
-            answers, done = child.answers(0.08)
-            for answer in answers:
-                if _heard(state, rectangles, candidates, answer):
+    with Crew(size=1 if state.counted else 2) as crew:
+        for news in _search(state, rectangles, candidates).run(crew):
+            if news.fault:
+                return False
+            if news.spots is not None:
+                spots = [(x, y, bool(way)) for x, y, _, way in news.spots]
+                if not state.offer(_layout(problem, rectangles, spots), "proof"):
                     return watch()
+            with state.lock:
+                if news.bound > state.bound:
+                    state.bound, state.bound_name = news.bound, BOUND_NAME
+            if news.done and news.bound >= state.best.score.value * (1 - 1e-9):
+                _settled(state)
             if watch():
                 return True
+            if state.over():
+                break
     return False
 
 
-def _heard(
-    state: State, rectangles: Rectangles, candidates: list[Candidate], answer: dict[str, Any]
-) -> bool:
-    """Take one answer of the child; true when the proof is finished."""
-    index = int(answer["box"])
-    if answer["spots"] is not None:
-        layout = _layout(state.problem, rectangles, answer["spots"])
-        taken = state.offer(layout, "proof")
-        if taken:
-            _settled(state)
-        return True
-    with state.lock:
-        if index + 1 < len(candidates):
-            refuted = candidates[index + 1].value
-        else:
-            refuted = state.best.score.value if state.best else candidates[index].value
-        if refuted > state.bound:
-            state.bound, state.bound_name = refuted, BOUND_NAME
-    if index + 1 == len(candidates):
-        _settled(state)
-        return True
-    return False
+def _search(state: State, rectangles: Rectangles, candidates: list[Candidate]) -> Planes | Frontier:
+    """Box by box where sides are short in their common measure, else from the outside."""
+    assert state.best is not None
+    value = state.best.score.value
+    rising = [(box.value, box.length, box.width) for box in candidates]
+    nodes = MOST_NODES if state.counted else 0
+    step = math.gcd(*(side for pair in rectangles.sides for side in pair))
+    longest = max(min(box.length, box.width) for box in candidates) / step
+    if longest <= FLAT:
+        return Planes(
+            list(rectangles.sides), list(rectangles.turns), rising, value, state.bound, nodes
+        )
+    ways = tuple(
+        ((w, h, 1), (h, w, 1)) if turn and w != h else ((w, h, 1),)
+        for (w, h), turn in _pairs(rectangles)
+    )
+    return Frontier(ways, rising, value, state.bound, nodes)
 
 
 def _settled(state: State) -> None:
