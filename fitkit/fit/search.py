@@ -26,7 +26,7 @@ from fitkit.fit.arrange import (
 from fitkit.fit.assign import Assignment, Problem, elevation_of, problem_of
 from fitkit.fit.bounds import BOUND_NAME, GRID_MM, lower_bound
 from fitkit.fit.candidates import candidates, first_candidate, neighbour
-from fitkit.fit.fallback import check_pins
+from fitkit.fit.fallback import check_pins, no_room
 from fitkit.fit.heavy_low import heavy_low
 from fitkit.fit.layout import Fit, Placement
 from fitkit.fit.stacking import across
@@ -92,6 +92,8 @@ def smallest(
     if state.best is None:
         # stopped before anything was laid out, or given pins leave no room at all
         state.offer(_at_once(problem), "boxes")
+    if state.best is None:
+        raise no_room(asked, pins)
     with first_in_line():
         fit = _fit(state, seed, interrupted)
     return evolve(fit, misses=(*fit.misses, *_short_depths(asked, fit))) if short else fit

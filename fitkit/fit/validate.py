@@ -331,17 +331,23 @@ class _Case:
 
 
 def _pose(payload: Payload, one: Placed) -> Iterator[Violation]:
+    yield from pose_faults(one)
+    half = one.placement.half
+    if half not in halves_for(payload, one.item):
+        yield Violation("half", one.label, f"the {half} half", 0.0, 0.0)
+
+
+def pose_faults(one: Placed) -> list[Violation]:
+    """A violation if the item may not stand on this face, or not at this turn."""
     placement, item = one.placement, one.item
     hung = placement.half == "shallow"
     up, turn_deg = placement.up, placement.turn_deg
     face, turn = flipped(up, turn_deg) if hung else (up, turn_deg)
     step = {"free": 0.0, "quarter": 90.0, "half": 180.0, "fixed": 360.0}[item.turn]
     off = 0.0 if step == 0 else abs((turn + step / 2) % step - step / 2)
-    if face not in item.up or off > 1e-6:
-        said = f"{face} up, turned {turn:.1f} degrees"
-        yield Violation("pose", one.label, said, off, 0.0)
-    if placement.half not in halves_for(payload, item):
-        yield Violation("half", one.label, f"the {placement.half} half", 0.0, 0.0)
+    if face in item.up and off <= 1e-6:
+        return []
+    return [Violation("pose", one.label, f"{face} up, turned {turn:.1f} degrees", off, 0.0)]
 
 
 def _heights(payload: Payload, interior: Interior, one: Placed) -> Iterator[Violation]:

@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 import shapely
+from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.payload.limits import sides_of
@@ -84,38 +85,64 @@ def _mass(payload: Payload, item: Item, table: Table) -> None:
 def _height(payload: Payload, item: Item, table: Table) -> None:
     """The least height of the item against the halves' depths."""
     height = min(posed(item, up).height_mm for up in item.up)
-    asked = [(need, room) for need, room in _depth_needs(payload, item, height) if room is not None]
-    misses = [(need, room) for need, room in asked if need > room + SLACK_MM]
-    if not misses:
+    asked = [ask for ask in depth_asks(payload, item, height) if ask.over_mm > SLACK_MM]
+    if not asked:
         return
-    need, room = max(misses, key=lambda miss: miss[0] - miss[1])
+    ask = max(asked, key=lambda ask: ask.over_mm)
     say = table.notes.say
     at = _at_line(table, ("case", "depths"))
     table.fault(
         "body",
-        f"the item is {say(height)} high at least and takes {say(need)} with its clearances",
-        f"the depths leave {say(room)}{at}: give "
-        f"{say(need - room)} more, or let it lie on another face (up)",
+        f"the item is {say(height)} high at least and takes {say(ask.need_mm)} with its clearances",
+        f"{ask.room} {say(ask.room_mm)}{at}: give {say(ask.over_mm)} more, or {ask.otherwise}",
     )
 
 
-def _depth_needs(
-    payload: Payload, item: Item, height_mm: float
-) -> list[tuple[float, float | None]]:
-    """Heights that the item takes for certain, each with the room there is (None where free)."""
-    gaps = payload.case.clearance
+@frozen
+class DepthAsk:
+    """What an item's height takes for certain, against the room that given depths leave it [mm].
+
+    ``room`` says what that room is; ``otherwise`` what else the builder may do.
+    """
+
+    need_mm: float
+    room_mm: float
+    room: str
+    otherwise: str
+
+    @property
+    def over_mm(self) -> float:
+        """By how much the room is too low; 0 where it is not."""
+        return max(0.0, self.need_mm - self.room_mm)
+
+
+def depth_asks(payload: Payload, item: Item, height_mm: float) -> list[DepthAsk]:
+    """What a body ``height_mm`` high takes of the depths that were given; empty where free."""
+    gaps, form = payload.case.clearance, payload.case.form
     deep, shallow = payload.case.depths_mm
+    lie = "let it lie on another face (up)"
     stands = height_mm + gaps.floor_mm
-    if payload.case.form == "tray":
-        return [(stands, deep)]
-    both = None if deep is None or shallow is None else deep + shallow
-    deepest = None if deep is None or shallow is None else max(deep, shallow)
-    if payload.case.form == "pair" and not item.proud:
-        return [(stands + gaps.lid_mm, deepest)]
-    needs: list[tuple[float, float | None]] = [(stands + min(gaps.lid_mm, gaps.floor_mm), both)]
-    if not item.proud:
-        needs.append((stands, deepest))
-    return needs
+    if form == "tray":
+        room = "the depth leaves"
+        return [] if deep is None else [DepthAsk(stands + gaps.lid_mm, deep, room, lie)]
+    asks = []
+    if form == "box" and deep is not None and shallow is not None:
+        asks.append(DepthAsk(stands + gaps.lid_mm, deep + shallow, "the depths leave", lie))
+    if form == "box" and item.proud:
+        return asks
+    need = stands + (gaps.lid_mm if form == "pair" else 0.0)
+    half = item.half or ("any" if form == "pair" else "deep")
+    if half == "any":
+        if deep is not None and shallow is not None:
+            asks.append(DepthAsk(need, max(deep, shallow), "the deeper half leaves", lie))
+    else:
+        depth = deep if half == "deep" else shallow
+        if depth is not None:
+            other = "let it stand in the other half too (half)"
+            if form == "box":
+                other += ", let it stand proud (proud)"
+            asks.append(DepthAsk(need, depth, f"the {half} half leaves", f"{other}, or {lie}"))
+    return asks
 
 
 def _outside(payload: Payload, item: Item, table: Table) -> None:
@@ -127,7 +154,7 @@ def _outside(payload: Payload, item: Item, table: Table) -> None:
     for up in item.up:
         solid = posed(item, up)
         short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
-        height = solid.height_mm + gaps.floor_mm + min(gaps.lid_mm, gaps.floor_mm)
+        height = solid.height_mm + gaps.floor_mm + gaps.lid_mm
         outside = (
             long + 2 * gaps.wall_mm + wall,
             short + 2 * gaps.wall_mm + wall,

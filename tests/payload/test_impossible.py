@@ -106,9 +106,10 @@ def test_the_least_width_of_a_tilted_bar() -> None:
         ("box", (None, 5.0), False, 0),  # a free half can be as deep as need be
         ("pair", (80.0, 80.0), False, 0),  # 40 + 25, and 15 behind the closing plane
         ("pair", (79.0, 79.0), False, 1),
-        ("pair", (45.0, 45.0), True, 0),
-        ("tray", (65.0, None), True, 0),
-        ("tray", (64.0, None), True, 1),
+        ("pair", (80.0, 80.0), True, 0),  # in a pair all stay behind the closing plane
+        ("pair", (79.0, 79.0), True, 1),
+        ("tray", (80.0, None), True, 0),
+        ("tray", (79.0, None), True, 1),
     ],
 )
 def test_heights_against_the_depths(
@@ -128,3 +129,35 @@ def test_heights_against_the_depths(
     with pytest.raises(BadInput, match="40 mm high at least") as refused:
         parse_sheet(text, name="kit.toml")
     assert len(refused.value.faults) == faults
+
+
+@pytest.mark.parametrize(
+    ("half", "proud", "depths", "short"),
+    [
+        ("shallow", False, (200.0, 65.0), None),  # 40 high and 25 to its own panel
+        ("shallow", False, (200.0, 60.0), "the shallow half leaves 60 mm (line 2): give 5 mm more"),
+        ("shallow", True, (200.0, 60.0), None),  # it may reach into the deep half
+        ("shallow", True, (40.0, 38.0), "the depths leave 78 mm (line 2): give 2 mm more"),
+        ("shallow", False, (60.0, "free"), None),
+        ("deep", False, (60.0, 200.0), "the deep half leaves 60 mm (line 2): give 5 mm more"),
+        ("any", False, (60.0, 65.0), None),
+        ("any", False, (60.0, 62.0), "the deeper half leaves 62 mm (line 2): give 3 mm more"),
+    ],
+)
+def test_a_half_that_is_too_shallow_for_its_item(
+    half: str, proud: bool, depths: tuple[float | str, float | str], short: str | None
+) -> None:
+    """An item that may stand in one half only is held against that half's depth: half and mm."""
+    typed = ", ".join(f'"{depth}"' if isinstance(depth, str) else str(depth) for depth in depths)
+    text = (
+        f'[case]\ndepths = [{typed}]\n[[item]]\nname = "probe"\nhalf = "{half}"\n'
+        f"proud = {str(proud).lower()}\nbody = [{{ rectangle = [60, 50], z = [0, 40] }}]\n"
+    )
+    if short is None:
+        assert parse_sheet(text, name="kit.toml").items
+        return
+    with pytest.raises(BadInput) as refused:
+        parse_sheet(text, name="kit.toml")
+    (fault,) = refused.value.faults
+    assert 'item "probe"' in fault.place
+    assert short in str(fault)
