@@ -40,9 +40,7 @@ def heavy_low(problem: Problem, layout: Layout) -> Layout:
 
 def _moment(problem: Problem, layout: Layout) -> float:
     placed = place_all(problem.payload, placements_of(problem, layout))
-    return sum(
-        (one.item.mass_kg or 0.0) * (one.solid.z0_mm + one.solid.z1_mm) / 2 for one in placed
-    )
+    return sum((one.item.mass_kg or 0.0) * (one.z0_mm + one.z1_mm) / 2 for one in placed)
 
 
 def _tiers_changed(problem: Problem, layout: Layout) -> Iterator[Layout]:

@@ -123,10 +123,13 @@ def following_box(
     It is the interior at the closing plane: where walls lean, items near a floor ask for more,
     and an item that would reach into a rounded corner moves that corner's two sides out evenly.
     Zones must be inside, without clearance. The rectangle is in the placements' own
-    coordinates; :func:`settled` makes its corner the origin. ValueError without placements.
+    coordinates; :func:`settled` makes its corner the origin. A ready-made case, whose floors were
+    measured, follows nothing: its own rectangle comes back. ValueError without placements.
     """
     if not placements:
         raise ValueError("a box needs at least one placement to follow")
+    if interior.floors_mm:
+        return PlanBox(0.0, 0.0, interior.length_mm, interior.width_mm)
     lows, highs, corners = [], [], []
     for xy, inset_mm, keep_mm in _claims(payload, interior, placements):
         lows.append(xy.min(axis=0) - keep_mm - inset_mm)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 import hand_plan
 from fitkit.fit.layout import Interior
 from fitkit.fit.move import (
+    PlanBox,
     allowed_turn,
     by_hand,
     find,
@@ -124,3 +125,13 @@ def test_the_reach_of_the_sliders_holds_the_item() -> None:
     reach = move_reach(placed, FLOAT, box)
     assert reach.x0_mm <= -900.0 <= reach.x1_mm
     assert reach.y0_mm <= 900.0 <= reach.y1_mm
+
+
+def test_a_ready_made_case_follows_nothing() -> None:
+    """The walls of a case that was bought stay where they are, wherever an item is put."""
+    bought = evolve(PLAN.fit.interior, floors_mm=((460.0, 280.0), (470.0, 290.0)))
+    for x_mm in (-300.0, 20.0, 900.0):
+        moved = shifted_to(LAID, RECORDER, x_mm=x_mm, y_mm=20.0)
+        box = following_box(PAYLOAD, bought, moved)
+        assert box == PlanBox(0.0, 0.0, bought.length_mm, bought.width_mm)
+        assert settled(bought, moved, box) == (bought, moved)
