@@ -18,7 +18,7 @@ from fitkit.fit.pieces import (
     level_holds,
     quarter_free,
     room_of,
-    turned_outline,
+    turned_box,
 )
 from fitkit.fit.stacking import holds_across, linked
 from fitkit.payload.limits import sides_of
@@ -143,7 +143,7 @@ def placements_of(problem: Problem, layout: Layout) -> tuple[Placement, ...]:
         problem.copies, layout.assignment.seats, layout.spots, strict=True
     ):
         level = problem.levels[seat.level]
-        x0, y0, _, _ = turned_outline(seat.piece, spot.turn_deg).bounds
+        x0, y0, _, _ = turned_box(seat.piece, spot.turn_deg)
         z = layout.elevation.floors_mm[seat.level] + lift_of(problem.payload, seat.piece)
         if seat.piece.hung:
             z = layout.elevation.height_mm - z - seat.piece.solid.height_mm
@@ -182,7 +182,7 @@ def interior_of(problem: Problem, layout: Layout) -> Interior:
 
 def pin_spot(piece: Piece, pin: Placement) -> Spot:
     """The spot of a pinned placement, in the case's own coordinates."""
-    x0, y0, _, _ = turned_outline(piece, pin.turn_deg).bounds
+    x0, y0, _, _ = turned_box(piece, pin.turn_deg)
     return Spot(pin.turn_deg, pin.x_mm - x0, pin.y_mm - y0)
 
 

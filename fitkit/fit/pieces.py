@@ -166,6 +166,21 @@ def turned_rooms(piece: Piece, turn_deg: float) -> tuple[Polygon, ...]:
     return tuple(moved(room.outline, turn_deg=turn_deg) for room in piece.plan.rooms)
 
 
+@lru_cache(maxsize=8192)
+def turned_box(piece: Piece, turn_deg: float) -> Box2:
+    """The box of the piece's outline turned about its origin."""
+    x0, y0, x1, y1 = turned_outline(piece, turn_deg).bounds
+    return (x0, y0, x1, y1)
+
+
+@lru_cache(maxsize=8192)
+def turned_room_boxes(piece: Piece, turn_deg: float) -> tuple[Box2, ...]:
+    """The boxes of the outlines of the piece's zones turned about its origin."""
+    return tuple(
+        (x0, y0, x1, y1) for x0, y0, x1, y1 in (r.bounds for r in turned_rooms(piece, turn_deg))
+    )
+
+
 @lru_cache(maxsize=1024)
 def same_at_quarters(piece: Piece) -> bool:
     """Whether a quarter turn about the middle of its box leaves a piece as it is (a round one)."""
@@ -239,7 +254,7 @@ def room_of(placed: Iterable[tuple[Piece, Spot]], margins: Margins) -> Box2:
     """The least box (x0, y0, x1, y1) that holds pieces with their margins, and their zones."""
     boxes = []
     for piece, spot in placed:
-        x0, y0, x1, y1 = turned_outline(piece, spot.turn_deg).bounds
+        x0, y0, x1, y1 = turned_box(piece, spot.turn_deg)
         boxes.append(
             (
                 x0 - margins.body_mm + spot.x_mm,
@@ -248,8 +263,7 @@ def room_of(placed: Iterable[tuple[Piece, Spot]], margins: Margins) -> Box2:
                 y1 + margins.body_mm + spot.y_mm,
             )
         )
-        for room in turned_rooms(piece, spot.turn_deg):
-            x0, y0, x1, y1 = room.bounds
+        for x0, y0, x1, y1 in turned_room_boxes(piece, spot.turn_deg):
             boxes.append(
                 (
                     x0 - margins.zone_mm + spot.x_mm,

@@ -45,8 +45,8 @@ SEEDED = 14
 BOX_SHARE = 0.12
 """Share of the budget after which boxes give way to outlines."""
 
-AFTER_CANCEL_S = 0.05
-"""How long turns are set square after a cancel [s]."""
+AFTER_CANCEL_S = 0.06
+"""How long a layout is improved after a cancel: turns set square, heavy items low [s]."""
 
 
 def smallest(
@@ -213,7 +213,8 @@ def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     until = time.monotonic() + AFTER_CANCEL_S if interrupted else math.inf
     square = straightened(problem, best, stop=lambda: time.monotonic() > until)
     best = _if_it_holds(problem, square, best)
-    best = _if_it_holds(problem, heavy_low(problem, best), best)
+    if time.monotonic() <= until:
+        best = _if_it_holds(problem, heavy_low(problem, best), best)
     value = best.score.value
     proven = state.proven or state.bound >= value * (1 - 1e-9)
     bound = value if proven else min(state.bound, value)
