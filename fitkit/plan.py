@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from attrs import evolve, frozen
@@ -10,7 +11,7 @@ from fitkit.checks.finding import Finding
 from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
 from fitkit.errors import BadInput, Fault
-from fitkit.fit.layout import Fit, Interior, Placement
+from fitkit.fit.layout import Fit, Half, HalfName, Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.fit.ready_made import Answer, choose
 from fitkit.fit.search import smallest
@@ -19,7 +20,9 @@ from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
 from fitkit.foam.stack import settle
+from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
+from fitkit.payload.pose import posed
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import weigh
@@ -196,6 +199,7 @@ def make_several(
     several = share_out(
         payload,
         weigh=known_kg,
+        empty_kg=least_empty_kg(payload),
         objective=choices.objective,
         budget_s=choices.budget_s,
         seed=choices.seed,
@@ -203,11 +207,38 @@ def make_several(
         progress=progress,
         cancelled=cancelled,
     )
-    plans = tuple(
-        plan_of(part_of(payload, share.counts), fit=share.fit, choices=choices)
-        for share in several.shares
-    )
-    return Cases(plans, several)
+    plans = []
+    for number, share in enumerate(several.shares, start=1):
+        part = part_of(payload, share.counts)
+        if len(several.shares) > 1:
+            title = f"{payload.title}, case {number} of {len(several.shares)}"
+            part = evolve(part, title=title)
+        plans.append(plan_of(part, fit=share.fit, choices=choices))
+    return Cases(tuple(plans), several)
+
+
+def least_empty_kg(payload: Payload) -> float:
+    """What the panels of any case weigh at least that holds one copy of the payload [kg].
+
+    Panels of the least interior around each item, in the pose for which they are lightest. Walls
+    weigh the same wherever the closing plane lies, or more where it leaves a wall no height.
+    """
+    clear, areal = payload.case.clearance, payload.wall.areal_kg_m2 or 0.0
+    names: tuple[HalfName, ...] = ("tray",) if payload.case.form == "tray" else ("deep", "shallow")
+    least = math.inf
+    for item in payload.items:
+        for up in item.up:
+            solid = posed(item, up)
+            short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
+            high = solid.height_mm + clear.floor_mm + min(clear.lid_mm, clear.floor_mm)
+            room = Interior(
+                long + 2 * clear.wall_mm,
+                short + 2 * clear.wall_mm,
+                tuple(Half(name, high / len(names)) for name in names),
+            )
+            area = sum(panel.area_m2 for panel in panels_of(room, wall=payload.wall))
+            least = min(least, area * areal)
+    return least
 
 
 def known_kg(payload: Payload, fit: Fit) -> float:

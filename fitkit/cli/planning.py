@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from fitkit.cli.samples import folder_faults
 from fitkit.cli.terminal import messages, output
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from fitkit.fit.state import Progress
     from fitkit.payload.model import Objective, Payload
     from fitkit.plan import Choices, Plan
+
+_Made = TypeVar("_Made")
 
 TICK_S = 0.1
 """How often the terminal is refreshed and Ctrl-C noticed [s]."""
@@ -58,8 +61,12 @@ def plan_sheet(
     choices = Choices(
         objective=objective, budget_s=budget, seed=seed, repeatable=repeatable, case=case
     )
+    if several or payload.case.several:
+        from fitkit.cli.several import plan_several
+
+        return plan_several(payload, folder, choices=choices, paper=paper, dxf=dxf)
     plan = searched(payload, choices)
-    written = _writing(lambda told: write_all(plan, folder, paper=paper, dxf=dxf, progress=told))
+    written = writing(lambda told: write_all(plan, folder, paper=paper, dxf=dxf, progress=told))
     show_plan(output(), plan, folder=folder, written=written)
     if plan.fit.interrupted:
         messages().print("Interrupted: the best case so far was saved.")
@@ -94,17 +101,23 @@ def check_plan(path: Path) -> int:
 
 
 def searched(payload: Payload, choices: Choices) -> Plan:
-    """The plan, made in a thread of its own, so that Ctrl-C is noticed at once.
-
-    The first Ctrl-C ends the search and keeps the best so far; a second one leaves at once with
-    KeyboardInterrupt. Whatever the planning raises is raised here.
-    """
+    """The plan, made in a thread of its own; see :func:`in_a_thread`."""
     from fitkit.plan import make_plan
 
+    return in_a_thread(partial(make_plan, payload, choices=choices), choices)
+
+
+def in_a_thread(make: Callable[..., _Made], choices: Choices) -> _Made:
+    """What ``make`` makes, in a thread of its own, so that Ctrl-C is noticed at once.
+
+    ``make`` takes ``progress`` and ``cancelled``. The first Ctrl-C ends the search and keeps the
+    best so far; a second one leaves at once with KeyboardInterrupt. Whatever the planning raises
+    is raised here.
+    """
     # an event of our own: a join that Ctrl-C interrupts takes the thread for ended (Python 3.11)
     done, stop = threading.Event(), threading.Event()
     latest: list[Progress] = []
-    outcome: list[Plan] = []
+    outcome: list[_Made] = []
     wrong: list[BaseException] = []
 
     def hear(progress: Progress) -> None:
@@ -112,9 +125,7 @@ def searched(payload: Payload, choices: Choices) -> Plan:
 
     def work() -> None:
         try:
-            outcome.append(
-                make_plan(payload, choices=choices, progress=hear, cancelled=stop.is_set)
-            )
+            outcome.append(make(progress=hear, cancelled=stop.is_set))
         except BaseException as error:  # noqa: BLE001 - raised again below, in the main thread
             wrong.append(error)
         finally:
@@ -188,7 +199,7 @@ def _read(sheet: Path, folder: Path) -> Payload:
     return payload
 
 
-def _writing(
+def writing(
     write: Callable[[Callable[[str, int, int], None]], tuple[Written, ...]],
 ) -> tuple[Written, ...]:
     """Write, naming each document on the terminal as it is made."""

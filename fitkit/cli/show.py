@@ -79,9 +79,20 @@ def _head(out: Console, plan: Plan) -> None:
         out.print("DOES NOT FIT its limits. This is the nearest layout:", style="fails")
         for miss in fit.misses:
             _said(out, miss, indent=2, style="fails")
+        if fit.ready_made is None:
+            _several_would(out, plan)
     else:
         _said(out, distance_from_best(fit), indent=0)
     out.print()
+
+
+def _several_would(out: Console, plan: Plan) -> None:
+    """How many cases a kit needs at least that does not keep its limits in one."""
+    from fitkit.fit.several import least_cases
+
+    least = least_cases(plan.payload).cases
+    sure = f"It takes {least} cases at least: r" if least > 1 else "R"
+    _said(out, f"{sure}un it again with --several to share it out.", indent=2)
 
 
 def _goal(plan: Plan) -> str:

@@ -26,12 +26,15 @@ from fitkit.documents.pens.png import png
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.plan_view import view_sheet, views_of
 from fitkit.documents.ready_made_sheet import ready_made_sheet
-from fitkit.documents.tables import tables
+from fitkit.documents.several_page import several_page
+from fitkit.documents.tables import cases_csv, tables
 from fitkit.documents.templates import templates_pdf
 from fitkit.documents.tiles import Paper
 from fitkit.errors import BadInput, Fault
-from fitkit.plan import Plan
+from fitkit.payload.model import Payload
+from fitkit.plan import Cases, Plan
 from fitkit.plan_json import dumps, read_written
+from fitkit.plan_json.cases import CASES_FILE, dumps_cases, folder_of, read_cases_written
 from fitkit.scene import Rendering, exploded_picture
 
 Told = Callable[[str, int, int], None]
@@ -62,12 +65,54 @@ def write_all(
     BadInput if the folder cannot be written; then nothing has changed. The last entry is
     ``plan.json``, which lists the others.
     """
-    place = Path(folder)
+    return _written(
+        Path(folder),
+        lambda fresh: _stage(plan, fresh, paper=paper, dxf_version=dxf, progress=progress),
+    )
+
+
+def write_several(
+    cases: Cases,
+    payload: Payload,
+    folder: str | os.PathLike[str],
+    *,
+    paper: Paper = "A4",
+    dxf: DxfVersion = "R2000",
+    progress: Told | None = None,
+) -> tuple[Written, ...]:
+    """Make every document of every case, each in a folder of its own, and an index of them all.
+
+    ``payload`` is the whole kit. All or nothing, as for :func:`write_all`; the last entry is
+    ``cases.json``, which lists the others.
+    """
+
+    def stage(fresh: Path) -> tuple[Written, ...]:
+        written: list[Written] = []
+        for number, plan in enumerate(cases.plans, start=1):
+            where = folder_of(number)
+
+            def told(name: str, done: int, total: int, where: str = where) -> None:
+                if progress is not None:
+                    progress(f"{where}/{name}", done, total)
+
+            own = _stage(plan, fresh / where, paper=paper, dxf_version=dxf, progress=told)
+            written += [Written(f"{where}/{one.path}", one.sha256) for one in own]
+        written.append(_save(fresh, "lists/cases.csv", cases_csv(cases, payload)))
+        written.append(_save(fresh, "index.html", several_page(cases, payload).encode()))
+        text = dumps_cases(cases, payload, written=written)
+        written.append(_save(fresh, CASES_FILE, text.encode()))
+        return tuple(written)
+
+    return _written(Path(folder), stage)
+
+
+def _written(place: Path, stage: Callable[[Path], tuple[Written, ...]]) -> tuple[Written, ...]:
+    """Stage files beside ``place``, then move them in; nothing has changed where that fails."""
     made_here = _open(place)
     try:
         staging = Path(tempfile.mkdtemp(prefix=".fitkit-", dir=place))
         try:
-            written = _stage(plan, staging / "new", paper=paper, dxf_version=dxf, progress=progress)
+            written = stage(staging / "new")
             _put(place, staging, written)
         finally:
             shutil.rmtree(staging, ignore_errors=True)
@@ -170,9 +215,7 @@ def _put(place: Path, staging: Path, written: tuple[Written, ...]) -> None:
             folders += _folder(target.parent, place)
             if target.is_symlink() or target.exists():
                 digest = _digest(target)
-                ours = digest in (former.get(entry.path), entry.sha256) or (
-                    entry.path == PLAN_FILE and bool(former)
-                )
+                ours = digest in (former.get(entry.path), entry.sha256)
                 away = old / entry.path if ours else _kept(target)
                 away.parent.mkdir(parents=True, exist_ok=True)
                 target.rename(away)
@@ -198,13 +241,16 @@ def _put(place: Path, staging: Path, written: tuple[Written, ...]) -> None:
 
 def _former(place: Path) -> dict[str, str]:
     """What a former run wrote here, by path; empty if there is no plan that says so."""
-    if not (place / PLAN_FILE).is_file():
-        return {}
-    try:
-        listed = {entry.path: entry.sha256 for entry in read_written(place / PLAN_FILE)}
-    except BadInput:  # not a plan of ours: a foreign file, kept as it is
-        return {}
-    return {**listed, PLAN_FILE: ""}
+    found: dict[str, str] = {}
+    for name, read in ((PLAN_FILE, read_written), (CASES_FILE, read_cases_written)):
+        if not (place / name).is_file():
+            continue
+        try:
+            found |= {entry.path: entry.sha256 for entry in read(place / name)}
+        except BadInput:  # none of ours: a foreign file, kept as it is
+            continue
+        found[name] = _digest(place / name) or ""
+    return found
 
 
 def _digest(path: Path) -> str | None:

@@ -14,7 +14,9 @@ from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.naming import half_names, label_of
 from fitkit.documents.ready_made_table import SAID, Row, rows_of
 from fitkit.fit.place import place_all
-from fitkit.plan import Plan
+from fitkit.fit.several import copies_in
+from fitkit.payload.model import Payload
+from fitkit.plan import Cases, Plan
 
 Cell = str | float | int | None
 
@@ -197,3 +199,22 @@ def ready_made_table(rows: Sequence[Row]) -> Table:
         )
         for row in rows
     ]  # fmt: skip
+
+
+def cases_csv(cases: Cases, payload: Payload) -> bytes:
+    """Which copies go into which case, in the sheet's numbers; the last row is the mass."""
+    shares = cases.several.shares
+    head = ("item", "copies", *(f"case {number + 1}" for number in range(len(shares))))
+    rows: list[tuple[Cell, ...]] = [
+        (
+            item.name,
+            item.count,
+            *(
+                " ".join(str(copy) for copy in copies_in(shares, case, k))
+                for case in range(len(shares))
+            ),
+        )
+        for k, item in enumerate(payload.items)
+    ]
+    rows.append(("known mass (kg)", None, *(plan.mass.total_kg for plan in cases.plans)))
+    return _csv(head, rows)

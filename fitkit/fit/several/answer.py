@@ -58,6 +58,8 @@ class Several:
             return f"{cases} as far as the search went, with limits broken; at least {self.least}"
         if self.proven:
             return f"{cases}, proven: no fewer will do ({self.bound_name})"
+        if self.least == 1:
+            return f"{cases}; whether one would do is not settled"
         return f"{cases}; at least {self.least} are needed ({self.bound_name})"
 
 

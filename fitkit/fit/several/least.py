@@ -53,13 +53,17 @@ class _Room:
     plan_mm2: float
 
 
-def least_cases(payload: Payload) -> Least:
-    """The greatest of the bounds; 1 where no limit calls for more."""
+def least_cases(payload: Payload, *, empty_kg: float = 0.0) -> Least:
+    """The greatest of the bounds; 1 where no limit calls for more.
+
+    ``empty_kg`` is what every case weighs at least without its items.
+    """
     found = [Least(1, "one case at least")]
     limit = payload.case.limits.mass_kg
     masses = [item.mass_kg or 0.0 for item in payload.items for _ in range(item.count)]
-    if limit is not None:
-        found.append(Least(bins_at_least(masses, limit), "mass of the items"))
+    if limit is not None and limit > empty_kg:
+        name = "mass of items and empty cases" if empty_kg else "mass of the items"
+        found.append(Least(bins_at_least(masses, limit - empty_kg), name))
     found.append(Least(_by_plan_and_height(payload), "plan area and height"))
     found.append(Least(_by_sum_of_sides(payload), "sum of the sides of one case"))
     return max(found, key=lambda least: least.cases)

@@ -35,6 +35,7 @@ def share_out(
     payload: Payload,
     *,
     weigh: Weigh,
+    empty_kg: float = 0.0,
     objective: Objective | None = None,
     budget_s: float = 10.0,
     seed: int = 1,
@@ -45,11 +46,12 @@ def share_out(
     """The kit in as few cases as were found, each within every limit of the sheet.
 
     From the bound up, copies are shared out so that the cases are alike; each case is laid out with
-    a share of ``budget_s`` [s]. Contents that miss a limit are not put together again. Where the
+    a share of ``budget_s`` [s]; ``empty_kg`` [kg] is what every case weighs at least without its
+    items, for the bound. Contents that miss a limit are not put together again. Where the
     budget ends first, the last sharing out comes back, and its ``misses`` say what it breaks.
     ``repeatable``, ``progress`` and ``cancelled`` are as for :func:`fitkit.fit.search.smallest`.
     """
-    run = _Run(payload, weigh, objective, budget_s, seed, repeatable, progress, cancelled)
+    run = _Run(payload, weigh, empty_kg, objective, budget_s, seed, repeatable, progress, cancelled)
     return run.go()
 
 
@@ -57,6 +59,7 @@ def share_out(
 class _Run:
     payload: Payload
     weigh: Weigh
+    empty_kg: float
     objective: Objective | None
     budget_s: float
     seed: int
@@ -70,7 +73,7 @@ class _Run:
 
     def go(self) -> Several:
         """Bound, find, and make smaller."""
-        least = least_cases(self.payload)
+        least = least_cases(self.payload, empty_kg=self.empty_kg)
         shares = self._find(least) or self._all_in_one()
         if not any(share.misses for share in shares):
             shares = self._smaller(shares)
@@ -89,7 +92,7 @@ class _Run:
         """A sharing out in which every case keeps its limits, in as few cases as may be."""
         copies = sum(item.count for item in self.payload.items)
         limit = self.payload.case.limits.mass_kg
-        rules = Rules(self._kinds(), limit)
+        rules = Rules(self._kinds(), None if limit is None else limit - self.empty_kg)
         last: tuple[Share, ...] = ()
         cases, tries = least.cases, 0
         while cases <= copies:
