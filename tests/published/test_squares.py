@@ -39,7 +39,7 @@ def sheet(n: int) -> str:
 @pytest.mark.parametrize("n", range(1, 13))
 def test_squares_take_the_published_area(n: int) -> None:
     """The least area is found and proven, and it is the published one."""
-    plan = make_plan(parse_sheet(sheet(n), name="squares"), choices=Choices(budget_s=120.0))
+    plan = make_plan(parse_sheet(sheet(n), name="squares"), choices=Choices(budget_s=25.0))
     length, width, _ = plan.fit.interior.size_mm
     assert length * width / SIDE_MM**2 == A038666[n - 1]
     assert plan.fit.proven

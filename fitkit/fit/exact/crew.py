@@ -15,11 +15,15 @@ import queue
 import subprocess
 import sys
 import threading
+import time
 from typing import Any
 
 from attrs import field, mutable
 
 MODULE = "fitkit.fit.exact.worker"
+
+GRACE_S = 0.06
+"""A worker at a job is stopped after this time."""
 
 KEPT = 2
 """So many workers are kept between searches."""
@@ -149,7 +153,13 @@ class Crew:
             return found
 
     def close(self) -> None:
-        """Stop workers that are at a job; keep the others for the next search."""
+        """Stop workers that are at a job; keep the others for the next search.
+
+        A job that is as good as done is waited for, since a new worker takes longer to start.
+        """
+        until = time.monotonic() + GRACE_S
+        while self._busy and time.monotonic() < until:
+            self.heard(GRACE_S / 4)
         for worker in self._busy:
             worker.stop()
         self._busy.clear()

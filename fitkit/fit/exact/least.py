@@ -189,11 +189,7 @@ def task_of(
         raise ValueError("blocks need two sides each, or three sides each")
     if objective == "plan" and axes == 3 and at_most_mm is None:
         raise ValueError("the least plan of blocks needs a greatest height: give at_most_mm")
-    whole = [[round(side * MILLIONTH) for side in block] for block in blocks_mm]
-    for block, given in zip(whole, blocks_mm, strict=True):
-        for side, side_mm in zip(block, given, strict=True):
-            if side <= 0 or abs(side - side_mm * MILLIONTH) > 1e-3 * max(1.0, side_mm):
-                raise ValueError(f"{side_mm} mm is no length in millionths of a millimetre above 0")
+    whole = [[_millionths(side_mm) for side_mm in block] for block in blocks_mm]
     unit = math.gcd(*(side for block in whole for side in block))
     turns = [turn] * len(whole) if isinstance(turn, str) else list(turn)
     if len(turns) != len(whole):
@@ -213,6 +209,14 @@ def task_of(
             most[d] = min(most[d], math.floor(side_mm * MILLIONTH + 1e-3) // unit)
     task = Task(ways, objective, axes, (most[0], most[1], most[2]))
     return task, Fraction(unit, MILLIONTH)
+
+
+def _millionths(side_mm: float) -> int:
+    """A side in millionths of a millimetre; ValueError if it is none above 0."""
+    side = round(side_mm * MILLIONTH) if math.isfinite(side_mm) else 0
+    if side <= 0 or abs(side - side_mm * MILLIONTH) > 1e-3 * max(1.0, side_mm):
+        raise ValueError(f"{side_mm} mm is no length in millionths of a millimetre above 0")
+    return side
 
 
 def _ways(block: Sequence[int], turn: Turn) -> tuple[Sides, ...]:

@@ -136,13 +136,18 @@ def prove(state: State, watch: Callable[[], bool]) -> bool:
         _settled(state)
         return False
     with Crew(size=1 if state.counted else 2) as crew:
-        for news in _search(state, rectangles, candidates).run(crew):
+        search = _search(state, rectangles, candidates)
+        for news in search.run(crew):
             if news.fault:
                 return False
-            if news.spots is not None:
+            if news.spots is not None and news.value is not None:
                 spots = [(x, y, bool(way)) for x, y, _, way in news.spots]
-                if not state.offer(_layout(problem, rectangles, spots), "proof"):
+                state.offer(_layout(problem, rectangles, spots), "proof")
+                best = state.best.score.value
+                if best > news.value * (1 + 1e-9):
+                    # the box holds, but not all that the sheet asks for besides
                     return watch()
+                search.value = min(search.value, best)
             with state.lock:
                 if news.bound > state.bound:
                     state.bound, state.bound_name = news.bound, BOUND_NAME
