@@ -68,7 +68,7 @@ class Plan:
     def outside_known(self) -> bool:
         """Whether the outside is known, as it is but for a ready-made case not measured there."""
         case = self.fit.ready_made
-        return case is None or case.outside_mm is not None
+        return case is None or (case.outside_mm is not None and not self.fit.misses)
 
 
 def make_plan(
@@ -148,6 +148,8 @@ def plan_of(
     fit = evolve(fit, placements=placements)
     if fit.ready_made is None:
         outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
+    elif fit.misses:  # the case is too small: the layout's own room is all that is known
+        outside_mm = fit.interior.size_mm
     else:
         outside_mm = ready_made_outside_mm(fit.ready_made, interior=fit.interior)
     mass = weigh(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from pathlib import Path
 
 import pytest
@@ -70,6 +71,20 @@ def test_the_best_case_is_planned_and_saved(made: tuple[int, Path]) -> None:
     assert loads(dumps(plan)) == plan
 
 
+def test_a_plan_saved_before_there_were_lists_is_still_read(made: tuple[int, Path]) -> None:
+    """Without the keys that came with ready-made and several cases, a file reads as ever."""
+    data = json.loads((made[1] / "plan.json").read_text(encoding="utf-8"))
+    del data["ready_made"], data["choices"]["case"], data["fit"]["ready_made"]
+    del data["fit"]["room"]["floors_mm"]
+    for key in ("ready_made", "rank", "several"):
+        del data["payload"]["case"][key]
+    plan = loads(json.dumps(data))
+    assert plan.ready_made is None
+    assert plan.fit.ready_made is None
+    assert plan.payload.case.ready_made == ()
+    assert plan.fit.interior.floors_mm == ()
+
+
 def test_the_mass_counts_the_empty_case_and_no_panels(made: tuple[int, Path]) -> None:
     """Gear, foam and the case as it was weighed; a ready-made case has no profiles to come."""
     plan = read_plan(made[1] / "plan.json")
@@ -132,6 +147,7 @@ def test_no_case_holds_the_kit(tmp_path: Path, capsys: pytest.CaptureFixture[str
     plan = read_plan(build / "plan.json")
     assert plan.ready_made is not None
     assert plan.ready_made.holding == ()
+    assert not plan.outside_known
 
 
 @pytest.mark.parametrize(

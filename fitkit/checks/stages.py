@@ -31,9 +31,12 @@ class Stages:
 
     @property
     def outside_known(self) -> bool:
-        """Whether the outside is known: that of a ready-made case may not have been measured."""
+        """Whether the outside is known: that of a ready-made case may not have been measured.
+
+        A case that does not hold the kit says nothing about the larger one that would.
+        """
         case = self.fit.ready_made
-        return case is None or case.outside_mm is not None
+        return case is None or (case.outside_mm is not None and not self.fit.misses)
 
     @property
     def placed(self) -> tuple[Placed, ...]:

@@ -14,7 +14,7 @@ SAID = {
     "too small": "too small, for certain",
     "over a limit": "over a limit, for certain",
     "none found": "no layout found within the budget",
-    "not searched": "not searched: stopped before",
+    "not searched": "not searched in the time given",
 }
 """Verdicts in words."""
 

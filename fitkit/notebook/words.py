@@ -81,13 +81,19 @@ def finding_row(finding: Finding) -> tuple[Verdict, str, str]:
     return finding.verdict, head, finding.note + caution
 
 
+def _outside(plan: Plan, interior: Interior) -> str:
+    """The outside over profiles, or as the list of ready-made cases gives it."""
+    if plan.fit.ready_made is None:
+        return f"{sizes(outside_mm(interior.size_mm, profile=plan.payload.wall.profile))} mm"
+    return f"{sizes(plan.outside_mm)} mm" if plan.outside_known else "not measured"
+
+
 def summary_html(plan: Plan, *, interior: Interior, by_hand: bool) -> str:
     """The plan in a few lines, with the interior that is on the board."""
     fit = fit_by_hand(plan.fit, interior=interior, placements=plan.fit.placements)
-    outside = outside_mm(interior.size_mm, profile=plan.payload.wall.profile)
     rows = [
         ("interior", f"{sizes(interior.size_mm)} mm"),
-        ("outside", f"{sizes(outside)} mm"),
+        ("outside", _outside(plan, interior)),
         ("mass", f"{plan.mass.total_kg:.1f} kg"),
         ("fit", above_least(fit)),
         ("bound", bound_words(fit).removeprefix("bound").lstrip(": ")),

@@ -135,7 +135,7 @@ class _Run:
                 share = left / len(todo)
                 if not self.repeatable:
                     share = max(LEAST_SHARE_S, (until - self._elapsed()) / (len(todo) - k))
-                    if turn and self._elapsed() > self.budget_s - LEAST_SHARE_S:
+                    if self._elapsed() > self.budget_s - LEAST_SHARE_S and self.layouts:
                         return
                 self._one(case, share, turn)
 
@@ -238,7 +238,10 @@ class _Run:
                     else "the nearest layout found meets the round corners or the leaning walls"
                 )
             return Tried(case.name, "none found", missing, note)
-        return Tried(case.name, "not searched", note="the search was stopped before")
+        why = (
+            "the search was stopped before" if self.interrupted else "the budget was used up before"
+        )
+        return Tried(case.name, "not searched", note=why)
 
     def _held(self, case: ReadyMade, held: Tried, order: tuple[Tried, ...]) -> Fit:
         """The fit of a case that holds the kit; proven where all that rank before are ruled out."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import sys
+from typing import Any
 
 import pytest
 from attrs import evolve
@@ -21,6 +23,8 @@ from fitkit.fit.search import smallest
 from fitkit.fit.state import Progress
 from fitkit.fit.validate import violations
 from fitkit.payload.model import Limits, Payload, ReadyMade
+
+chooser: Any = sys.modules["fitkit.fit.ready_made.choose"]
 
 LIST: tuple[ReadyMade, ...] = (
     case("wide", 400.0, 300.0, 80.0, 40.0, mass=2.0, price=70.0),
@@ -122,22 +126,64 @@ def test_limits_outside_and_on_the_mass_rule_a_case_out() -> None:
     assert fit.misses
 
 
-def test_the_search_ends_in_time_and_keeps_what_it_found_when_cancelled() -> None:
-    """Cancelled after the first case, what was found stays, and the rest is said to be open."""
-    crowd = tuple(case(f"c{n}", 260.0 - n, 180.0, 80.0, 40.0) for n in range(8))
-    heard: list[Progress] = []
-    payload = kit(LIST[0], *crowd)
-    answer, _ = choose(
-        payload,
-        budget_s=60.0,
-        progress=heard.append,
-        cancelled=lambda: len(heard) > 3,
-    )
+def test_cancel_ends_the_search_and_says_what_is_open() -> None:
+    """Cancelled at once, nothing is claimed of any case, and a layout is there all the same."""
+    payload = kit(*LIST)
+    answer, fit = choose(payload, budget_s=60.0, cancelled=lambda: True)
     assert answer.interrupted
-    assert answer.seconds < 30.0
-    assert len(answer.tried) == 9
-    assert any(one.verdict == "not searched" for one in answer.tried) or answer.holding
-    assert all(now.seconds >= 0 and now.budget_s == 60.0 and now.stage for now in heard)
+    assert fit.interrupted
+    assert answer.seconds < 20.0
+    assert {one.verdict for one in answer.tried} == {"not searched"}
+    assert {p.item for p in fit.placements} == {item.name for item in payload.items}
+
+
+def test_ctrl_c_keeps_what_was_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An interrupt between two cases: the layout of the first stays, the others are open."""
+    real = chooser.smallest
+    calls: list[int] = []
+
+    def once(*args: Any, **more: Any) -> Any:
+        calls.append(1)
+        if len(calls) > 1:
+            raise KeyboardInterrupt
+        return real(*args, **more)
+
+    # the second is too narrow for the layout of the first, and its bounds do not tell
+    narrow = case("narrow", 1000.0, 105.0, 80.0, 40.0)
+    monkeypatch.setattr(chooser, "smallest", once)
+    answer, fit = choose(kit(LIST[1], narrow), budget_s=4.0)
+    assert answer.one("snug").verdict == "holds"
+    assert answer.interrupted
+    assert fit.interrupted
+    assert fit.misses == ()
+
+
+def test_progress_tells_the_case_and_the_time() -> None:
+    """Each word of progress names the case that is searched, within the whole budget."""
+    heard: list[Progress] = []
+    choose(kit(*LIST), budget_s=3.0, progress=heard.append)
+    assert heard
+    assert all(now.seconds >= 0 and now.budget_s == 3.0 for now in heard)
+    assert all("of 5 settled" in now.stage for now in heard)
+
+
+def test_a_budget_that_is_too_short_for_all_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of many cases that only a search could settle one is searched, the others are left open."""
+    size = LAYOUT.interior.size_mm
+    crowd = [case(f"c{n}", size[0] - 2 - n / 50, size[1] - 2, 80.0, 40.0) for n in range(60)]
+    calls: list[int] = []
+
+    def same(*args: Any, **more: Any) -> Any:
+        calls.append(1)
+        return LAYOUT
+
+    monkeypatch.setattr(chooser, "smallest", same)
+    answer, fit = choose(kit(*crowd), budget_s=1e-6)
+    assert len(calls) == 1
+    # the one layout was tried in every case, so that each says what it lacks of it
+    assert {one.verdict for one in answer.tried} == {"none found"}
+    assert answer.one("c0").missing.total_mm == pytest.approx(4.0, abs=0.01)
+    assert fit.misses
 
 
 def test_repeatable_gives_the_same_answer_twice() -> None:
