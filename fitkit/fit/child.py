@@ -17,14 +17,14 @@ from fitkit.fit.pieces import Piece, Spot, engine_outline
 
 
 class Child:
-    """A child process of the given module that is handed one JSON job and answers in JSON lines.
+    """A child process of the given module that is handed JSON jobs and answers in JSON lines.
 
     Use it as a context manager: leaving it kills the process. The child has a session of its own,
     so Ctrl-C reaches only the parent, which decides.
     """
 
-    def __init__(self, module: str, job: dict[str, Any]) -> None:
-        """Start ``python -m module`` and hand it ``job``."""
+    def __init__(self, module: str, job: dict[str, Any] | None = None) -> None:
+        """Start ``python -m module`` and hand it ``job``, if there is one yet."""
         self._process = subprocess.Popen(
             [sys.executable, "-m", module],
             stdin=subprocess.PIPE,
@@ -36,6 +36,11 @@ class Child:
         self._lines: queue.Queue[str | None] = queue.Queue()
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()
+        if job is not None:
+            self.hand(job)
+
+    def hand(self, job: dict[str, Any]) -> None:
+        """Hand it a job: the first, or another one after the end of the one before."""
         assert self._process.stdin is not None
         # a child that died at once has closed its end: its lines simply stay away
         with contextlib.suppress(BrokenPipeError):
@@ -60,7 +65,7 @@ class Child:
                 if line is None:
                     return found, True
                 answer = json.loads(line)
-                if answer.get("done"):
+                if answer.get("done"):  # the end of a job
                     return found, True
                 found.append(answer)
                 line = self._lines.get_nowait()

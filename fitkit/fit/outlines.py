@@ -1,7 +1,8 @@
 """The stage for true outlines: two workers that share the best layouts.
 
-Both nest strips in children, over widths and assignments; one of them also tries every place on a
-grid (:mod:`fitkit.fit.raster`) in between.
+Each nests strips in a child, over widths and assignments, for a second or two each; closes up what
+comes (:mod:`fitkit.fit.polish`); and searches near the best of it in another child. One of them
+also tries every place on a grid (:mod:`fitkit.fit.raster`) in between.
 """
 
 from __future__ import annotations
@@ -11,6 +12,8 @@ import threading
 import time
 from collections.abc import Callable, Sequence
 
+from attrs import field, mutable
+
 from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
 from fitkit.fit.assign import Assignment, elevation_of
@@ -18,12 +21,28 @@ from fitkit.fit.candidates import neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
+from fitkit.fit.polish.child import Work
+from fitkit.fit.polish.whole import better_of, compacted, roughly_compacted
+from fitkit.fit.stacking import across
 from fitkit.fit.state import State
-from fitkit.fit.tighten import tighten
 
 ENGINE = "fitkit.fit.engine"
 
-PLACES_PER_NEST = (0, 8)
+NEAR = "fitkit.fit.polish.child"
+
+NESTS = 2
+"""Layouts that are nested between two searches."""
+
+NEAR_S = 2.0
+"""How long a search near one layout takes, about [s]."""
+
+WORTH = 1.03
+"""A layout this much worse than the best is not closed up to the last hundredth."""
+
+KEPT = 6
+"""Layouts that each worker keeps to search near."""
+
+PLACES_PER_NEST = (0, 2)
 """For each worker: rounds of trying places between two nestings."""
 
 HOPELESS = 1.06
@@ -65,22 +84,103 @@ def _work(state: State, seed: int, places_per_nest: int) -> None:
 
 
 def _work_on(state: State, seed: int, places_per_nest: int) -> None:
-    """Try places for some rounds, then nest one assignment at one width; again."""
+    """Nest one assignment at one width, search near one of the best layouts; again."""
     rng = random.Random(seed)
     places = raster.Places(state, rng)
-    turn = 0
-    while not state.over():
-        turn += 1
-        for _ in range(places_per_nest):
-            if state.over():
+    pool = Pool()
+    with Child(NEAR) as near:
+        while not state.over():
+            for _ in range(places_per_nest):
+                if state.over():
+                    return
+                places.go_on(state.over)
+            assignment = _pick(state, rng)
+            if assignment is None:
                 return
-            places.go_on(state.over)
-        assignment = _pick(state, rng)
-        if assignment is None:
+            for _ in range(NESTS):
+                pool.add(_laid_out(state, assignment, rng))
+            layout = pool.draw(rng)
+            if layout is None or state.over():
+                continue
+            work = Work.near(
+                state.problem,
+                layout,
+                seconds=NEAR_S * rng.uniform(0.7, 1.5),
+                seed=rng.getrandbits(30),
+            )
+            near.hand(work.job())
+            pool.add(_search_near(state, layout, near))
+
+
+@mutable
+class Pool:
+    """The best layouts of one worker, each with another box or assignment."""
+
+    kept: list[Layout] = field(factory=list)
+
+    def add(self, layout: Layout | None) -> None:
+        """Keep a layout if it is among the best; of those much alike only the best."""
+        if layout is None:
             return
-        elevation = elevation_of(state.problem, assignment)
-        if elevation is not None:
-            _nest_once(state, assignment, elevation, rng, seed * 97 + turn)
+        alike = [
+            have
+            for have in self.kept
+            if have.assignment == layout.assignment and have.size_mm == layout.size_mm
+        ]
+        if alike:
+            return
+        ranked = sorted(
+            [*self.kept, layout], key=lambda have: (have.score.miss_mm, have.score.value)
+        )
+        self.kept = ranked[:KEPT]
+
+    def draw(self, rng: random.Random) -> Layout | None:
+        """One of them, more often a good one."""
+        if not self.kept:
+            return None
+        return self.kept[min(int(rng.expovariate(1.0)), len(self.kept) - 1)]
+
+
+def _laid_out(state: State, assignment: Assignment, rng: random.Random) -> Layout | None:
+    """A new layout of an assignment, closed up; it has been offered."""
+    problem = state.problem
+    elevation = elevation_of(problem, assignment)
+    if elevation is None:
+        return None
+    if across(problem, assignment):
+        # the engine knows one level at a time; trying places knows them all
+        layout = raster.once(problem, raster.Recipe.drawn(assignment, rng), state.over)
+        state.offer(layout, "places")
+    else:
+        layout = _nest_once(state, assignment, elevation, rng, rng.getrandbits(30))
+        state.offer(layout, "outlines")
+    if layout is None or state.over():
+        return layout
+    closed = roughly_compacted(problem, layout, stop=state.over)
+    best = state.best
+    if best is None or closed.score.value < best.score.value * WORTH:
+        closed = compacted(problem, closed, stop=state.over)
+    state.offer(closed, "outlines")
+    return closed
+
+
+def _search_near(state: State, start: Layout, child: Child) -> Layout:
+    """Search near a layout in a child; what gets better is closed up and offered."""
+    best = start
+    done = False
+    while not done and not state.over():
+        answers, done = child.answers(0.05)
+        if answers:
+            latest = [Spot(*spot) for spot in answers[-1]["spots"]]
+            found = better_of(state.problem, best, latest)
+            state.offer(found if found is not best else None, "outlines")
+            best = found
+    if best is start or state.over():
+        return best
+    # the child takes outlines a little too large
+    closed = compacted(state.problem, best, stop=state.over)
+    state.offer(closed, "outlines")
+    return closed
 
 
 def _pick(state: State, rng: random.Random) -> Assignment | None:
@@ -109,8 +209,8 @@ def _nest_once(
     elevation: Elevation,
     rng: random.Random,
     seed: int,
-) -> None:
-    """Nest every level of an assignment at one strip width and offer what comes of it."""
+) -> Layout | None:
+    """Every level of an assignment nested at one strip width; None if that is hopeless."""
     problem = state.problem
     margins = Margins.of(problem.payload, depth_mm=max(elevation.depths_mm))
     groups = [
@@ -120,40 +220,36 @@ def _nest_once(
     levels = [[assignment.seats[k].piece for k in group] for group in groups]
     free = all(quarter_free(seat.piece) for seat in assignment.seats)
     base = 0.0 if free or rng.random() < 0.5 else 90.0
-    across = _across(state, levels[0], margins, base, rng)
+    width = _across(state, levels[0], margins, base, rng)
     spots: list[Spot | None] = [None] * len(assignment.seats)
     length, taken = 0.0, (0.0, 0.0)
     for group, pieces in zip(groups, levels, strict=True):
         if state.over():
-            return
+            return None
 
         def good_enough(so_far: float, first: float = length) -> bool:
             return so_far <= first
 
         def hopeless(so_far: float) -> bool:
-            size = (so_far + 2 * margins.body_mm, across + 2 * margins.body_mm, elevation.height_mm)
+            size = (so_far + 2 * margins.body_mm, width + 2 * margins.body_mm, elevation.height_mm)
             best = state.best
             if best is None or best.score.miss_mm > 0:
                 return False
             return score_of(problem, size).value > best.score.value * HOPELESS
 
-        nested = _nest(state, pieces, across, base, seed, good_enough, hopeless)
+        nested = _nest(state, pieces, width, base, seed, good_enough, hopeless)
         if nested is None:
-            return
-        placed = list(zip(pieces, nested, strict=True))
-        tight = tighten(placed, web_mm=problem.web_mm, margins=margins)
-        room = room_of(zip(pieces, tight, strict=True), margins)
+            return None
+        room = room_of(zip(pieces, nested, strict=True), margins)
         sides = (room[2] - room[0], room[3] - room[1])
         taken = (max(taken[0], sides[0]), max(taken[1], sides[1]))
         length = (taken[0] if base == 0 else taken[1]) - 2 * margins.body_mm
-        best = state.best
-        if best and not score_of(problem, (*taken, elevation.height_mm)).better_than(best.score):
-            return  # the levels that are still to come can only add to it
-        for k, spot in zip(group, tight, strict=True):
+        if hopeless(length):
+            return None  # the levels that are still to come can only add to it
+        for k, spot in zip(group, nested, strict=True):
             spots[k] = spot
     done = [spot for spot in spots if spot is not None]
-    layout: Layout | None = arrange(problem, assignment, done)
-    state.offer(layout, "outlines")
+    return arrange(problem, assignment, done)
 
 
 def _across(
@@ -181,8 +277,8 @@ def _nest(
 ) -> list[Spot] | None:
     """Spots for one level from the engine: the last layout it sent before it was stopped."""
     web = state.problem.web_mm
-    patience = 0.3 + 0.04 * len(pieces)
-    job = nest_job(pieces, across_mm=across, web_mm=web, seconds=2, seed=seed, base_deg=base)
+    patience = 0.25 + 0.015 * len(pieces)
+    job = nest_job(pieces, across_mm=across, web_mm=web, seconds=1, seed=seed, base_deg=base)
     latest: list[Spot] | None = None
     with Child(ENGINE, job) as child:
         last = time.monotonic()
