@@ -1,4 +1,4 @@
-"""The search over a list of ready-made cases: smallest first, layouts reused, the budget shared."""
+"""The search over a list of ready-made cases: roomy ones first, layouts reused, budget shared."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from collections.abc import Callable
 from attrs import define, evolve, field
 
 from fitkit.errors import BadInput, Fault
-from fitkit.fit.layout import Fit, Improvement, Interior, Placement
+from fitkit.fit.layout import Fit, Interior, Placement
 from fitkit.fit.ready_made.answer import CERTAIN, Answer, Missing, Tried, rank_key, ranked
 from fitkit.fit.ready_made.carry import Laid, carried, spread
 from fitkit.fit.ready_made.room import as_limits, inside_of, upright_mm, volume_mm3
@@ -48,8 +48,9 @@ def choose(
 ) -> tuple[Answer, Fit]:
     """Which cases of the payload's list hold the kit, and the layout for the best of them.
 
-    Cases that a bound rules out are not searched. The others are, smallest first, each with a share
-    of ``budget_s`` [s]; a layout that was found is tried in every other case. ``only`` names the
+    Cases that a bound rules out are not searched. The others are, the largest first: there a layout
+    comes at once, it is tried in every other case, and what is left of ``budget_s`` [s] is shared
+    by those that are hard to fill. ``only`` names the
     one case to look at. ``settle`` sets a layout onto sheets of foam, which in given depths may
     not work out: a layout that breaks a promise then does not count. Where no case holds the kit
     the fit is that of the nearest, made as much larger as it would have to be, and its ``misses``
@@ -115,7 +116,7 @@ class _Run:
                 self.settled[case.name] = found
 
     def search(self) -> None:
-        """Search within the rooms of the others, smallest first, until the budget is used up."""
+        """Search within the rooms of the others, largest first, then those that lack least."""
         rounds = 1 if self.repeatable else ROUNDS
         for turn in range(rounds):
             todo = self._open(nearest_first=turn > 0)
@@ -134,7 +135,8 @@ class _Run:
                     continue
                 share = left / len(todo)
                 if not self.repeatable:
-                    share = max(LEAST_SHARE_S, (until - self._elapsed()) / (len(todo) - k))
+                    waiting = sum(other.name not in self.settled for other in todo[k:])
+                    share = max(LEAST_SHARE_S, (until - self._elapsed()) / waiting)
                     if self._elapsed() > self.budget_s - LEAST_SHARE_S and self.layouts:
                         return
                 self._one(case, share, turn)
@@ -146,7 +148,7 @@ class _Run:
             known = self.nearest.get(case.name)
             return known[0].total_mm if known and nearest_first else 0.0
 
-        return sorted(todo, key=lambda case: (near(case), volume_mm3(case)))
+        return sorted(todo, key=lambda case: (near(case), -volume_mm3(case)))
 
     def _one(self, case: ReadyMade, share_s: float, turn: int) -> None:
         """Search one case's room; whatever layout comes is tried in every open case."""
@@ -266,7 +268,6 @@ class _Run:
             seed=self.seed,
             interior=inside_of(case, turned=held.turned),
             placements=held.placements,
-            history=(Improvement(seconds, value, case.name),),
             interrupted=self.interrupted,
             ready_made=case,
         )

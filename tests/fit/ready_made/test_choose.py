@@ -149,7 +149,7 @@ def test_ctrl_c_keeps_what_was_found(monkeypatch: pytest.MonkeyPatch) -> None:
         return real(*args, **more)
 
     # the second is too narrow for the layout of the first, and its bounds do not tell
-    narrow = case("narrow", 1000.0, 105.0, 80.0, 40.0)
+    narrow = case("narrow", 480.0, 105.0, 80.0, 40.0)
     monkeypatch.setattr(chooser, "smallest", once)
     answer, fit = choose(kit(LIST[1], narrow), budget_s=4.0)
     assert answer.one("snug").verdict == "holds"
@@ -169,8 +169,8 @@ def test_progress_tells_the_case_and_the_time() -> None:
 
 def test_a_budget_that_is_too_short_for_all_is_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     """Of many cases that only a search could settle one is searched, the others are left open."""
-    size = LAYOUT.interior.size_mm
-    crowd = [case(f"c{n}", size[0] - 2 - n / 50, size[1] - 2, 80.0, 40.0) for n in range(60)]
+    size, depths = LAYOUT.interior.size_mm, [half.depth_mm for half in LAYOUT.interior.halves]
+    crowd = [case(f"c{n}", size[0] - 2 - n / 50, size[1] - 2, *depths) for n in range(60)]
     calls: list[int] = []
 
     def same(*args: Any, **more: Any) -> Any:
@@ -178,6 +178,7 @@ def test_a_budget_that_is_too_short_for_all_is_kept(monkeypatch: pytest.MonkeyPa
         return LAYOUT
 
     monkeypatch.setattr(chooser, "smallest", same)
+    monkeypatch.setattr(chooser.Screen, "judged", lambda self, tried: None)  # no bound tells
     answer, fit = choose(kit(*crowd), budget_s=1e-6)
     assert len(calls) == 1
     # the one layout was tried in every case, so that each says what it lacks of it
