@@ -361,7 +361,10 @@ def test_the_gap_in_words(made: tuple[int, Path, Path]) -> None:
     assert distance_from_best(proven).startswith("Proven: no case")
     open_ = evolve(fit, proven=False, value=20e6, bound=15e6, gap=0.25, bound_name="plan area")
     assert "20 L, at most 33.3 % above the least" in distance_from_best(open_)
-    assert "below 15 L (plan area), so 25.0 % is the most" in distance_from_best(open_)
+    assert (
+        "below 15 L (plan area, sides in whole millimetres), so 25.0 % is the most"
+        in distance_from_best(open_)
+    )
     assert "no lower bound" in distance_from_best(evolve(open_, bound=0.0, gap=1.0))
 
 
