@@ -1,8 +1,8 @@
 """A small front to the constraint solver's own model records.
 
 Only what :mod:`fitkit.fit.bounds` and :mod:`fitkit.fit.master` need. It imports the solver's
-compiled part alone, which takes a tenth of a second; the usual front end takes two. Variables are whole
-numbers known by their index; a true/false variable's opposite is ``~index``.
+compiled part alone, which takes a tenth of a second; the usual front end takes two. Variables are
+whole numbers known by their index; a true/false variable's opposite is ``~index``.
 """
 
 from __future__ import annotations

@@ -91,20 +91,23 @@ class Kit:
             height_mm=pattern.height_mm,
         )
 
-    def at_least(self, pattern: Pattern) -> float:
+    def at_least(self, pattern: Pattern, *, fill: float = 1.0) -> float:
         """A first value for a pattern: everyone's least area, spread evenly over the levels."""
         least = np.minimum.reduceat(self.table.area_mm2, self.table.starts)
         area = float(self.table.counts @ least)
-        return self.value(pattern, area_mm2=area / pattern.count, sides_mm=(0.0, 0.0))
+        return self.value(pattern, area_mm2=area / pattern.count / fill, sides_mm=(0.0, 0.0))
 
-    def levels_value(self, pattern: Pattern) -> float:
-        """The value of a pattern by its levels' areas alone; infinite if it holds not everybody."""
+    def levels_value(self, pattern: Pattern, *, fill: float = 1.0) -> float:
+        """The value of a pattern by its levels' areas alone; infinite if it holds not everybody.
+
+        A bound with ``fill`` 1; with less an estimate for plans that are filled to that share.
+        """
         table, ends = self.table, ends_of(pattern, self.table)
         fits = ends >= 0
         able = np.maximum.reduceat(fits.any(axis=0), table.starts)
         if not able.all():
             return math.inf
-        area = _levels_area(table, ends)
+        area = _levels_area(table, ends) / fill
         usable = fits.any(axis=0)
         short = np.minimum.reduceat(np.where(usable, table.short_mm, np.inf), table.starts)
         long = np.minimum.reduceat(np.where(usable, table.long_mm, np.inf), table.starts)

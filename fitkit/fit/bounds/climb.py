@@ -131,7 +131,7 @@ class Climb:
             heapq.heappush(heap, (raised, next(number), cell))
 
     def _raised(self, cell: _Cell, value: float, best: float) -> float | None:
-        """A larger value that holds for a pattern, the same if less is tried next, None at the end."""
+        """A larger value that holds for a pattern, the same to try less, None at the end."""
         kit = self.kit
         if not cell.area_mm2:
             cell.area_mm2 = max(1.0, self._area(cell))

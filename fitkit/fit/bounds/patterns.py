@@ -28,8 +28,8 @@ from fitkit.fit.pieces import Piece
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import least_depth_mm
 
-MOST_STACKS = 400
-"""Sets of lower levels' heights that are told apart; more are joined into coarser ones."""
+MOST_STACKS = {1: 400, 2: 60}
+"""Sets of lower levels' heights that are told apart, by halves in use; more are joined."""
 
 COARSE_MM = 5.0
 """Step of the height where it need not be a sum of sheets [mm]."""
@@ -367,7 +367,7 @@ def _columns(
     """All columns for halves and their levels, by the heights of the lower levels."""
     lower = sum(len(own) - 1 for _, own in used)
     every = any(len(own) > 2 for _, own in used)
-    most = max(1, int(MOST_STACKS ** (1 / max(lower, 1)) + 1e-9))
+    most = max(1, int(MOST_STACKS[len(used)] ** (1 / max(lower, 1)) + 1e-9))
     steps = rules.steps(every=every, most=most)
     for chosen in itertools.product(steps, repeat=lower):
         made = []
