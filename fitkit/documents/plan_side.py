@@ -219,7 +219,7 @@ def _legend(
         line(cut_to(f"wall: {wall}", width_mm=right - text_x, size_mm=2.6))
     if plan.fit.interior.leans:
         marks.append(Path((polyline([(left, y), (left + 14.5, y)]),), Style("quiet", 0.18)))
-        line("the leaning wall at its narrowest here")
+        line("leaning wall, at its narrowest")
     for kind, text in ZONES.items():
         if kind in kinds:
             role: Role = "connector" if kind == "connector" else "zone"
