@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Placement
 from fitkit.fit.move import Key, PlanBox, key_of
-from fitkit.fit.neighbours import heights_overlap, keep_web, keep_web_from_zone, pad_mm
+from fitkit.fit.neighbours import heights_overlap, keep_web, keep_web_from_zone, pad_mm, pad_short
 from fitkit.fit.place import Placed, place_all
 from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
@@ -135,7 +135,7 @@ def _clear_by(
         theirs = other.solid.silhouette
         if keep_web(mine, other):
             keep_off.append((body, theirs, clear.item_mm))
-        elif pad_mm(mine, other) < clear.tier_mm - TOLERANCE_MM:
+        elif pad_short(payload, mine, other):
             keep_off.append((body, theirs, 0.0))
         for owner, guest in ((other, mine), (mine, other)):
             for room in owner.solid.rooms:
@@ -194,7 +194,7 @@ def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
     if keep_web(one, other):
         gap, start, end = _witness(a, b)
         gaps.append(_gap("item", ends, gap, limit, slack, start, end))
-    elif pad_mm(one, other) < pad - TOLERANCE_MM and _overlap(a, b):
+    elif pad_short(payload, one, other) and _overlap(a, b):
         at = _inside(a.intersection(b))
         gaps.append(_gap("pad", ends, max(pad_mm(one, other), 0.0), pad, slack, at, at))
     for owner, guest in ((one, other), (other, one)):
@@ -307,7 +307,7 @@ def _concern(payload: Payload, one: Placed, other: Placed) -> bool:
     return (
         keep_web(one, other)
         or bool(heights_overlap(a0, a1, b0, b1))
-        or pad_mm(one, other) < payload.case.clearance.tier_mm - TOLERANCE_MM
+        or pad_short(payload, one, other)
     )
 
 

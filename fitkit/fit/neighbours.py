@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitkit.fit.place import Placed
+from fitkit.payload.model import Payload
 
 Heights = float | NDArray[np.float64]
 """One height, or one for each of many [mm]."""
@@ -51,6 +52,20 @@ def keep_web_from_zone(guest: Placed, owner: Placed, z0_mm: float, z1_mm: float)
     return guest.level == owner.level or bool(
         heights_overlap(guest.z0_mm, guest.z1_mm, z0_mm, z1_mm)
     )
+
+
+def pad_asked_mm(payload: Payload, *, facing: bool = False) -> float:
+    """The least height between two bodies above each other [mm].
+
+    The tier clearance; for ``facing`` bodies of a pair nothing more than their recesses.
+    """
+    return 0.0 if facing and payload.case.form == "pair" else payload.case.clearance.tier_mm
+
+
+def pad_short(payload: Payload, one: Placed, other: Placed) -> bool:
+    """Whether two bodies that may lie above each other have too little height between them."""
+    facing = one.placement.half != other.placement.half
+    return pad_mm(one, other) < pad_asked_mm(payload, facing=facing) - TOLERANCE_MM
 
 
 def pad_mm(one: Placed, other: Placed) -> float:

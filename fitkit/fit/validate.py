@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.elevation import halves_for
 from fitkit.fit.layout import Interior, Placement
-from fitkit.fit.neighbours import TOLERANCE_MM, heights_overlap
+from fitkit.fit.neighbours import TOLERANCE_MM, heights_overlap, pad_asked_mm
 from fitkit.fit.place import Placed, place_all
 from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
@@ -210,7 +210,7 @@ class _Case:
         z0, z1 = self.z0_mm, self.z1_mm
         web = level | heights_overlap(z0[i], z1[i], z0[j], z1[j])
         found = self._webs(i[web], j[web], clear.item_mm)
-        found += self._stacked(i[~web], j[~web], clear.tier_mm)
+        found += self._stacked(i[~web], j[~web])
         return found + self._zones(left, right, clear.item_mm)
 
     def _webs(self, i: NDArray[np.intp], j: NDArray[np.intp], web_mm: float) -> list[Violation]:
@@ -220,18 +220,19 @@ class _Case:
             found.append(Violation("item", one.label, other.label, gap, web_mm))
         return found
 
-    def _stacked(self, i: NDArray[np.intp], j: NDArray[np.intp], pad_mm: float) -> list[Violation]:
+    def _stacked(self, i: NDArray[np.intp], j: NDArray[np.intp]) -> list[Violation]:
         """Pairs that may lie above each other: the pad between them, and lifting them out."""
         below = np.where(self.z0_mm[i] < self.z0_mm[j], i, j)
         above = np.where(self.z0_mm[i] < self.z0_mm[j], j, i)
         gap = self.z0_mm[above] - self.z1_mm[below]
-        thin = gap < pad_mm - TOLERANCE_MM
+        same = self.half[i] == self.half[j]
+        pad = np.where(same, pad_asked_mm(self.payload), pad_asked_mm(self.payload, facing=True))
+        thin = gap < pad - TOLERANCE_MM
         # in the shallow half what lies below in the closed case is lifted out first
         first = np.where(self.half[i] == 1, below, above)
         last = np.where(self.half[i] == 1, above, below)
-        same = self.half[i] == self.half[j]
         always = np.array([one.item.reach == "always" for one in self.placed])
-        blocked = same & (self._through()[last] | (self.tier[first] < self.tier[last]))
+        blocked = same & (self.tier[first] < self.tier[last])
         at_hand = same & always[last]
         asked = np.flatnonzero(thin | blocked | at_hand)
         asked = asked[self._near(i[asked], j[asked], 0.0)]
@@ -241,23 +242,12 @@ class _Case:
             one, other = self.placed[i[k]].label, self.placed[j[k]].label
             over, under = self.placed[first[k]].label, self.placed[last[k]].label
             if thin[k]:
-                found.append(Violation("tier", one, other, float(gap[k]), pad_mm))
+                found.append(Violation("tier", one, other, float(gap[k]), float(pad[k])))
             if blocked[k]:
                 found.append(Violation("lift", over, under, 0.0, 0.0))
             if at_hand[k]:
                 found.append(Violation("reach", over, under, 0.0, 0.0))
         return found
-
-    def _through(self) -> NDArray[np.bool_]:
-        """Whether each copy reaches past the underside of a body that stands in a higher tier."""
-        flip = self.half == 1
-        low = np.where(flip, -self.z1_mm, self.z0_mm)
-        high = np.where(flip, -self.z0_mm, self.z1_mm)
-        same = self.half[:, None] == self.half[None, :]
-        higher = self.tier[None, :] > self.tier[:, None]
-        past = low[None, :] < high[:, None] - TOLERANCE_MM
-        through: NDArray[np.bool_] = np.any(same & higher & past, axis=1)
-        return through
 
     def _zones(
         self, left: NDArray[np.intp], right: NDArray[np.intp], web_mm: float

@@ -76,6 +76,27 @@ def test_a_third_tier_stands_on_what_reaches_through_the_second() -> None:
     found = elevation_of(problem, seated(problem, (0, 1), (0, 0), (1, 0), (2, 0)))
     assert found is not None
     assert found.floors_mm == (30.0, 90.0, 190.0)
+    beside, over = Spot(0.0, 72.0, 0.0), Spot(0.0, 5.0, 5.0)
+    assignment = seated(problem, (0, 1), (0, 0), (1, 0), (2, 0))
+    layout = arrange(problem, assignment, [Spot(0.0, 0.0, 0.0), beside, beside, over])
+    assert layout is not None
+    interior, placements = interior_of(problem, layout), placements_of(problem, layout)
+    assert violations(problem.payload, interior=interior, placements=placements) == ()
+
+
+def test_a_pair_needs_no_more_between_its_halves_than_the_recesses() -> None:
+    """With recesses of 2 mm, facing screens 4 mm apart hold, though tiers keep 10 mm."""
+    clear = Clearance(lid_mm=2.0, tier_mm=10.0)
+    payload = Payload(
+        "screens",
+        (item("screen", 300.0, 200.0, 30.0, count=2),),
+        case=CaseWishes(form="pair", clearance=clear),
+        foam=FoamWishes(sheets_mm=(1.0,)),
+    )
+    fit = smallest(payload, repeatable=True, budget_s=0.1)
+    deep, shallow = sorted(fit.placements, key=lambda p: p.half)
+    assert shallow.z_mm - (deep.z_mm + 30.0) == 4.0
+    assert violations(payload, interior=fit.interior, placements=fit.placements) == ()
 
 
 def test_who_stands_through_is_in_the_way_of_both_tiers() -> None:

@@ -102,7 +102,8 @@ def _one_by_one(payload: Payload, placements: tuple[Placement, ...]) -> set[tupl
                 found.add(("item", labels[a], labels[b]))
         elif shares(a, b):
             pad = max(span(a)[0], span(b)[0]) - min(span(a)[1], span(b)[1])
-            if pad < clear.tier_mm - TINY_MM:
+            recessed = payload.case.form == "pair" and not same_half(a, b)
+            if pad < (0.0 if recessed else clear.tier_mm) - TINY_MM:
                 found.add(("tier", labels[a], labels[b]))
     for a, b in itertools.permutations(everyone, 2):
         for room in solids[a].rooms:
@@ -113,13 +114,7 @@ def _one_by_one(payload: Payload, placements: tuple[Placement, ...]) -> set[tupl
         apart = not level(a, b) and not meet(*span(a), *span(b))
         if not (same_half(a, b) and apart and out(a)[0] > out(b)[0] and shares(a, b)):
             continue
-        through = any(
-            same_half(b, c)
-            and placements[c].tier > placements[b].tier
-            and out(c)[0] < out(b)[1] - TINY_MM
-            for c in everyone
-        )
-        if through or placements[a].tier < placements[b].tier:
+        if placements[a].tier < placements[b].tier:
             found.add(("lift", labels[a], labels[b]))
         if items[b].reach == "always":
             found.add(("reach", labels[a], labels[b]))
@@ -167,7 +162,7 @@ def test_walls_and_panels_are_judged_point_by_point(
             corners = shapely.points(shapely.get_coordinates(shape))
             for z in ends:
                 room = interior.outline_at(min(max(z, 0.0), interior.height_mm))
-                inside = shapely.intersects(room, corners)  # noqa: B023  # used at once
+                inside = shapely.intersects(room, corners)  # used at once
                 gaps = shapely.distance(corners, room.exterior)
                 if not inside.all():
                     gaps[~inside] *= -1
