@@ -17,7 +17,6 @@ import itertools
 import os
 import random
 import statistics
-import time
 from collections.abc import Sequence
 from pathlib import Path
 

@@ -2,14 +2,15 @@
 
 Sides of a least box are sums of blocks' sides, and a box with longer sides holds whatever a smaller
 one holds. So boxes are refuted in ranges (cells): a worker searches all boxes of a cell whose value
-is below a limit at once, and a cell that takes too long is split. Limits rise from the lower bound
-towards the best value, so that there is a bound at any time.
+is below the best value so far at once, and a cell that takes too long is split. Until the last cell
+is done the bound is that of volumes and sides.
 """
 
 from __future__ import annotations
 
 import bisect
 import math
+from collections import deque
 from collections.abc import Iterator
 from typing import Any
 
@@ -24,6 +25,9 @@ POLL_S = 0.05
 FIRST_NODES = 20_000
 """Nodes of a first look for any good placement."""
 
+SHORT_NODES = 8_000
+"""Nodes of the first look at every cell, where there are many blocks."""
+
 CELL_NODES = 300_000
 """Nodes after which a cell is split: about a second's work."""
 
@@ -33,14 +37,8 @@ WIDE = 1.2
 WIDE_SUM = 1.06
 """The same for sums of sides."""
 
-RISE = 0.6
-"""The next limit lies at this share of the way from the bound to the best value."""
-
-NEAR = 0.02
-"""With a gap below this, the limit is the best value itself."""
-
 FEW = 9
-"""With no more blocks than this, too."""
+"""With no more blocks than this, one cell after the other is seen through."""
 
 
 @frozen
@@ -73,20 +71,8 @@ class Cells:
     def run(self, crew: Crew) -> Iterator[News]:
         """Search; every item may be the last that is asked for."""
         yield from self._first_look(crew)
-        while self.bound < self.value:
-            gap = 1 - self.bound / self.value
-            limit = self.value
-            if gap > NEAR and len(self.task.ways) > FEW:
-                limit = self.bound + max(1, math.ceil((self.value - self.bound) * RISE))
-            finished = False
-            for news in self._pass(crew, limit):
-                finished = news.done
-                yield News(news.bound, news.value, news.spots, fault=news.fault)
-            if not finished:
-                yield News(self.bound, done=True)
-                return
-            self.bound = min(limit, self.value)
-            yield News(self.bound)
+        if self.bound < self.value:
+            yield from self._refute(crew)
         yield News(self.bound, done=True)
 
     def _first_look(self, crew: Crew) -> Iterator[News]:
@@ -111,23 +97,27 @@ class Cells:
                 yield self._better(told)
                 return
 
-    def _pass(self, crew: Crew, limit: int) -> Iterator[News]:
-        """Refute all boxes below a limit, or find better ones; the last news says whether done."""
-        stack = [self._whole(CELL_NODES)]
+    def _refute(self, crew: Crew) -> Iterator[News]:
+        """Refute all boxes better than the best, or find better ones, until none is left.
+
+        With few blocks one cell after the other is seen through; with many, every cell gets a short
+        look first and a longer one later, since that is how good placements are found soon.
+        """
+        many = len(self.task.ways) > FEW
+        waiting = deque([self._whole(SHORT_NODES if many else CELL_NODES)])
         asked: dict[int, Cell] = {}
         tag = 0
-        while stack or asked:
-            while stack and crew.room():
-                below = min(limit, self.value)
-                cell = self.trimmed(stack.pop(), below)
+        while waiting or asked:
+            while waiting and crew.room():
+                cell = self.trimmed(waiting.popleft(), self.value)
                 if cell is None:
                     continue
-                if self._wide(cell, below) and self._splits(cell):
-                    stack += self._halves(cell)
+                if self._wide(cell, self.value) and self._splits(cell):
+                    waiting.extendleft(self._halves(cell))
                     continue
                 tag += 1
                 asked[tag] = cell
-                crew.ask(tag, self._job(cell, below))
+                crew.ask(tag, self._job(cell, self.value))
             for index, told in crew.heard(POLL_S) if asked else []:
                 if "fault" in told:
                     yield News(self.bound, fault=told["fault"])
@@ -137,12 +127,16 @@ class Cells:
                 if told["spots"] is not None and told["value"] < self.value:
                     yield self._better(told)
                 if told["state"] == "open":
-                    if self._splits(cell):
-                        stack += self._halves(cell)
+                    again = [Cell(cell.first, cell.last, cell.nodes * 5)]
+                    if cell.nodes >= CELL_NODES and self._splits(cell):
+                        again = self._halves(cell)
+                    if many:
+                        waiting.extend(reversed(again))
                     else:
-                        stack.append(Cell(cell.first, cell.last, cell.nodes * 4))
+                        waiting.extendleft(again)
             yield News(self.bound)
-        yield News(self.bound, done=True)
+        self.bound = self.value
+        yield News(self.bound)
 
     def _better(self, told: dict[str, Any]) -> News:
         self.value = told["value"]

@@ -151,7 +151,8 @@ def test_a_search_can_be_stopped_at_once() -> None:
         return len(asked) > 8
 
     found = least_box(hard, budget_s=600.0, cancelled=cancelled)
-    assert time.monotonic() - asked[-1] < 0.2
+    # 0.06 s at rest; the refutation itself would take hours
+    assert time.monotonic() - asked[-1] < 1.0
     assert not found.proven
     assert holds(found)
     assert sum(i * i for i in range(1, 28)) <= found.bound < found.value

