@@ -7,6 +7,7 @@ also tries every place on a grid (:mod:`fitkit.fit.raster`) in between.
 
 from __future__ import annotations
 
+import math
 import random
 import threading
 import time
@@ -17,6 +18,7 @@ from attrs import field, mutable
 from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
 from fitkit.fit.assign import Assignment, elevation_of
+from fitkit.fit.bounds import share
 from fitkit.fit.candidates import neighbour
 from fitkit.fit.child import Child, nest_job, spots_of
 from fitkit.fit.elevation import Elevation
@@ -30,11 +32,14 @@ ENGINE = "fitkit.fit.engine"
 
 NEAR = "fitkit.fit.polish.child"
 
-NESTS = 2
-"""Layouts that are nested between two searches."""
+RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 2, 10
+"""How long the engine explores one strip: a share of the budget, within limits [s]."""
 
-NEAR_S = 2.0
-"""How long a search near one layout takes, about [s]."""
+SQUARE = 0.5
+"""Share of strips about as wide as a square of the pieces' area, each grown by half a web."""
+
+NEAR_SHARE = 0.12
+"""How long a search near one layout takes, about, as a share of the budget."""
 
 WORTH = 1.03
 """A layout this much worse than the best is not closed up to the last hundredth."""
@@ -46,7 +51,7 @@ PLACES_PER_NEST = (0, 2)
 """For each worker: rounds of trying places between two nestings."""
 
 HOPELESS = 1.06
-"""A strip this much worse than the best is given up as soon as its first layout is in."""
+"""Levels nested in a strip this much worse than the best are given up."""
 
 
 def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
@@ -97,15 +102,14 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
             assignment = _pick(state, rng)
             if assignment is None:
                 return
-            for _ in range(NESTS):
-                pool.add(_laid_out(state, assignment, rng))
+            pool.add(_laid_out(state, assignment, rng))
             layout = pool.draw(rng)
             if layout is None or state.over():
                 continue
             work = Work.near(
                 state.problem,
                 layout,
-                seconds=NEAR_S * rng.uniform(0.7, 1.5),
+                seconds=NEAR_SHARE * state.budget_s * rng.uniform(0.7, 1.5),
                 seed=rng.getrandbits(30),
             )
             near.hand(work.job())
@@ -237,7 +241,7 @@ def _nest_once(
                 return False
             return score_of(problem, size).value > best.score.value * HOPELESS
 
-        nested = _nest(state, pieces, width, base, seed, good_enough, hopeless)
+        nested = _nest(state, pieces, width, base, seed, good_enough)
         if nested is None:
             return None
         room = room_of(zip(pieces, nested, strict=True), margins)
@@ -257,13 +261,14 @@ def _across(
 ) -> float:
     """A strip width to try: near the best layout's sides, or anywhere sensible."""
     least = min(quick.widths(pieces, 0.0, count=1, base_deg=base))
-    best = state.best
-    if best is not None and rng.random() < 0.75:
+    web, best, draw = state.problem.web_mm, state.best, rng.random()
+    if draw < SQUARE:
+        grown = sum(share(piece, web / 2).area_mm2 for piece in pieces)
+        return max(least + 0.5, math.sqrt(grown) * rng.uniform(0.96, 1.1))
+    if best is not None and draw < 0.85:
         side = rng.choice(best.size_mm[:2]) - 2 * margins.body_mm
         return max(least + 0.5, side * rng.choice((1.0, 0.985, rng.uniform(0.88, 1.12))))
-    return max(
-        least + 0.5, rng.choice(quick.widths(pieces, state.problem.web_mm, count=16, base_deg=base))
-    )
+    return max(least + 0.5, rng.choice(quick.widths(pieces, web, count=16, base_deg=base)))
 
 
 def _nest(
@@ -273,12 +278,12 @@ def _nest(
     base: float,
     seed: int,
     good_enough: Callable[[float], bool],
-    hopeless: Callable[[float], bool],
 ) -> list[Spot] | None:
     """Spots for one level from the engine: the last layout it sent before it was stopped."""
     web = state.problem.web_mm
-    patience = 0.25 + 0.015 * len(pieces)
-    job = nest_job(pieces, across_mm=across, web_mm=web, seconds=1, seed=seed, base_deg=base)
+    seconds = round(min(max(RUN_SHARE * state.budget_s, LEAST_RUN_S), MOST_RUN_S))
+    patience = 0.3 + 0.25 * seconds
+    job = nest_job(pieces, across_mm=across, web_mm=web, seconds=seconds, seed=seed, base_deg=base)
     latest: list[Spot] | None = None
     with Child(ENGINE, job) as child:
         last = time.monotonic()
@@ -292,9 +297,6 @@ def _nest(
                 reach = answer["length"] - 2 * web
                 if good_enough(reach):
                     return latest
-            if latest is not None and answers and hopeless(answers[-1]["length"] - 2 * web):
-                # it may still shrink: give it a moment, not the whole patience
-                patience = min(patience, 0.2)
             if done or state.elapsed() >= state.budget_s:
                 break
             if latest is not None and time.monotonic() - last > patience:
