@@ -28,11 +28,16 @@ class Asked(Protocol):
     """What of a search's problem the bound depends on."""
 
     @property
-    def payload(self) -> Payload: ...  # noqa: D102
+    def payload(self) -> Payload:
+        """The items, and the wishes for the case."""
+
     @property
-    def options(self) -> tuple[tuple[Piece, ...], ...]: ...  # noqa: D102
+    def options(self) -> tuple[tuple[Piece, ...], ...]:
+        """For every copy the poses that it may take."""
+
     @property
-    def objective(self) -> Objective: ...  # noqa: D102
+    def objective(self) -> Objective:
+        """What is made small."""
 
 
 def raise_bound(
