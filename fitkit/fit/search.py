@@ -29,9 +29,9 @@ from fitkit.fit.candidates import candidates, first_candidate, neighbour
 from fitkit.fit.fallback import check_pins, no_room
 from fitkit.fit.heavy_low import heavy_low
 from fitkit.fit.layout import Fit, Placement
+from fitkit.fit.polish.finish import finished
 from fitkit.fit.stacking import across
 from fitkit.fit.state import Progress, State
-from fitkit.fit.straighten import straightened
 from fitkit.fit.validate import violations
 from fitkit.fit.watching import first_in_line, watched
 from fitkit.payload.model import Objective, Payload
@@ -211,10 +211,9 @@ def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     best, problem = state.best, state.problem
     assert best is not None
     until = time.monotonic() + AFTER_CANCEL_S if interrupted else math.inf
-    square = straightened(problem, best, stop=lambda: time.monotonic() > until)
-    best = _if_it_holds(problem, square, best)
     if time.monotonic() <= until:
         best = _if_it_holds(problem, heavy_low(problem, best), best)
+    best = finished(problem, best, stop=lambda: time.monotonic() > until)
     value = best.score.value
     proven = state.proven or state.bound >= value * (1 - 1e-9)
     bound = value if proven else min(state.bound, value)
