@@ -229,9 +229,8 @@ def _tops(needs: tuple[Need | None, ...], floors: tuple[float, ...]) -> _Tops | 
     have = [(need, floor) for need, floor in zip(needs, floors, strict=True) if need is not None]
     if not have:
         return None
-    asks: list[tuple[Need | Tall, float]] = [
-        (ask, floor) for need, floor in have for ask in (need, *need.tall)
-    ]
+    asks: list[tuple[Need | Tall, float]] = [*have]
+    asks += [(tall, floor) for need, floor in have for tall in need.tall]
     return _Tops(
         floor_mm=have[-1][1],
         body_mm=max(floor + ask.body_mm for ask, floor in asks),

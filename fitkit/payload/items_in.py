@@ -5,7 +5,18 @@ from __future__ import annotations
 import difflib
 from typing import cast
 
-from fitkit.payload.model import FACES, Body, Face, Hold, Item, Reach, Standing, Turn, Zone, ZoneKind
+from fitkit.payload.model import (
+    FACES,
+    Body,
+    Face,
+    Hold,
+    Item,
+    Reach,
+    Standing,
+    Turn,
+    Zone,
+    ZoneKind,
+)
 from fitkit.payload.pose import body_size
 from fitkit.payload.reading import LEAST_MM, Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
