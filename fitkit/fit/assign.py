@@ -124,16 +124,21 @@ def lift_of(payload: Payload, piece: Piece) -> float:
     return thickness(tuple(sorted(payload.foam.sheets_mm)), piece.lift_mm)
 
 
+@lru_cache(maxsize=2048)
+def _heights_mm(sheets_mm: tuple[float, ...], piece: Piece) -> tuple[float, float]:
+    """Top of the body, and of body and zones, above the level's floor [mm]."""
+    solid, lift = piece.solid, thickness(sheets_mm, piece.lift_mm)
+    return lift + solid.z1_mm - solid.z0_mm, lift + solid.reach_mm[1] - solid.z0_mm
+
+
 def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
     """What those who stand on one level's floor ask for in height."""
     if not seats:
         return None
     asks: dict[int, tuple[float, float, float]] = {0: (0.0, 0.0, 0.0)}
+    sheets = tuple(sorted(payload.foam.sheets_mm))
     for seat in seats:
-        solid = seat.piece.solid
-        lift = lift_of(payload, seat.piece)
-        top = lift + solid.z1_mm - solid.z0_mm
-        reach = lift + solid.reach_mm[1] - solid.z0_mm
+        top, reach = _heights_mm(sheets, evolve(seat.piece, hung=False))
         flush = 0.0 if seat.piece.item.proud else top
         body, room, level = asks.get(seat.through, (0.0, 0.0, 0.0))
         asks[seat.through] = (max(body, top), max(room, reach), max(level, flush))

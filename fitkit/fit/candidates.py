@@ -11,7 +11,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from typing import TypeVar
 
@@ -48,12 +48,23 @@ LEAST_MEET_MM = 5.0
 """Less height saved than this is not worth holding two halves against each other [mm]."""
 
 
-def candidates(problem: Problem, rng: random.Random, *, most: int) -> list[Assignment]:
-    """Assignments worth laying out, likely best first (at least one if any exists)."""
+def candidates(
+    problem: Problem,
+    rng: random.Random,
+    *,
+    most: int,
+    stop: Callable[[], bool] = lambda: False,
+) -> list[Assignment]:
+    """Assignments worth laying out, likely best first (at least one if any exists).
+
+    ``stop`` is asked often: once there is one, those found so far are all that come.
+    """
     table = _table(problem)
     found: dict[Assignment, float] = {}
     for spread in range(2):
         for caps in _caps(problem):
+            if found and stop():
+                break
             made = _shared_out(problem, table, caps, rng if spread else None)
             for one in () if made is None else (made, *meeting(problem, made)):
                 if one not in found:

@@ -32,8 +32,8 @@ ENGINE = "fitkit.fit.engine"
 
 NEAR = "fitkit.fit.polish.child"
 
-RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 2, 10
-"""How long the engine explores one strip: a share of the budget, within limits [s]."""
+RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 1, 10
+"""How long the engine explores all strips of a layout: a share of the budget, within limits [s]."""
 
 SQUARE = 0.5
 """Share of strips about as wide as a square of the pieces' area, each grown by half a web."""
@@ -93,6 +93,10 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
     rng = random.Random(seed)
     places = raster.Places(state, rng)
     pool = Pool()
+    first = state.best
+    if first is not None:
+        # boxes leave much room between outlines: what comes of closing them up is had at once
+        pool.add(_closed_up(state, first))
     with Child(NEAR) as near:
         while not state.over():
             for _ in range(places_per_nest):
@@ -158,7 +162,13 @@ def _laid_out(state: State, assignment: Assignment, rng: random.Random) -> Layou
     else:
         layout = _nest_once(state, assignment, elevation, rng, rng.getrandbits(30))
         state.offer(layout, "outlines")
-    if layout is None or state.over():
+    return None if layout is None else _closed_up(state, layout)
+
+
+def _closed_up(state: State, layout: Layout) -> Layout:
+    """A layout closed up, more finely where it is among the best; it has been offered."""
+    problem = state.problem
+    if state.over():
         return layout
     closed = roughly_compacted(problem, layout, stop=state.over)
     best = state.best
@@ -241,7 +251,7 @@ def _nest_once(
                 return False
             return score_of(problem, size).value > best.score.value * HOPELESS
 
-        nested = _nest(state, pieces, width, base, seed, good_enough)
+        nested = _nest(state, pieces, width, base, seed, good_enough, len(levels))
         if nested is None:
             return None
         room = room_of(zip(pieces, nested, strict=True), margins)
@@ -278,10 +288,12 @@ def _nest(
     base: float,
     seed: int,
     good_enough: Callable[[float], bool],
+    levels: int,
 ) -> list[Spot] | None:
     """Spots for one level from the engine: the last layout it sent before it was stopped."""
     web = state.problem.web_mm
-    seconds = round(min(max(RUN_SHARE * state.budget_s, LEAST_RUN_S), MOST_RUN_S))
+    share = RUN_SHARE * state.budget_s / levels
+    seconds = round(min(max(share, LEAST_RUN_S), MOST_RUN_S))
     patience = 0.3 + 0.25 * seconds
     job = nest_job(pieces, across_mm=across, web_mm=web, seconds=seconds, seed=seed, base_deg=base)
     latest: list[Spot] | None = None

@@ -61,7 +61,8 @@ class Places:
     def __init__(self, state: State, rng: random.Random) -> None:
         """Start with the likeliest assignments."""
         self.state, self.rng, self.rounds = state, rng, 0
-        self._ranked = candidates(state.problem, rng, most=12)
+        known = [] if state.counted else state.kept()
+        self._ranked = known or candidates(state.problem, rng, most=12, stop=state.over)
         self._recipes: list[tuple[float, Recipe]] = []
 
     def go_on(self, stopped: Callable[[], bool]) -> bool:

@@ -11,12 +11,14 @@ from __future__ import annotations
 
 import math
 import random
+import threading
 import time
 from collections.abc import Callable
+from functools import partial
 
 from attrs import evolve
 
-from fitkit.fit import exact, outlines, quick, raster
+from fitkit.fit import exact, master, outlines, quick, raster
 from fitkit.fit.arrange import (
     Layout,
     interior_of,
@@ -24,7 +26,7 @@ from fitkit.fit.arrange import (
     placements_of,
 )
 from fitkit.fit.assign import Assignment, Problem, elevation_of, problem_of
-from fitkit.fit.bounds import BOUND_NAME, GRID_MM, lower_bound
+from fitkit.fit.bounds import BOUND_NAME, GRID_MM, lower_bound, raise_bound
 from fitkit.fit.candidates import candidates, first_candidate, neighbour
 from fitkit.fit.fallback import check_pins, no_room
 from fitkit.fit.heavy_low import heavy_low
@@ -42,8 +44,26 @@ FIRST_WIDTHS = 12
 SEEDED = 14
 """Assignments that the first stage lays out."""
 
-BOX_SHARE = 0.12
-"""Share of the budget after which boxes give way to outlines."""
+MASTERED = 8
+"""Assignments of the master that the first stage lays out."""
+
+MASTER_SHARE = 0.2
+"""Share of the budget after which the master's assignments wait for no more layouts."""
+
+MASTER_FROM_S = 2.0
+"""Budgets below this leave no time for the master [s]."""
+
+RAISE_SHARE = 0.4
+"""Share of the budget in which the bound is raised beside the search."""
+
+RAISE_FROM_S = 5.0
+"""With work counted, budgets from this on are worth raising the bound [s]."""
+
+BOX_SHARE, MORE_BOXES, MOST_BOX_SHARE = 0.12, 0.006, 0.36
+"""Share of the budget after which boxes give way to outlines; more for each copy beyond MANY."""
+
+MANY = 20
+"""With more copies than this an outline layout takes long, and boxes are worth more time."""
 
 AFTER_CANCEL_S = 0.06
 """How long a layout is improved after a cancel: turns set square, heavy items low [s]."""
@@ -161,9 +181,38 @@ def _run(state: State, rng: random.Random, seed: int) -> None:
     if state.over():
         return
     if state.counted:
+        if state.budget_s >= RAISE_FROM_S:
+            _raise_bound(state)
         raster.improve(state, rng, state.stop.is_set)
-    else:
+        return
+    climb = threading.Thread(target=_beside, args=(state,), name="bound", daemon=True)
+    climb.start()
+    try:
         outlines.improve(state, seed, state.stop.is_set)
+    finally:
+        climb.join()
+    if state.failure is not None:
+        raise state.failure
+
+
+def _beside(state: State) -> None:
+    """Raise the bound in a thread of its own; what goes wrong is raised by the one that waits."""
+    try:
+        _raise_bound(state)
+    except Exception as error:  # noqa: BLE001  # kept for the thread that runs the stages
+        state.failure = error
+        state.stop.set()
+
+
+def _raise_bound(state: State) -> None:
+    """Raise the bound for a share of the budget."""
+    raise_bound(
+        state.problem,
+        report=state.bounded,
+        best=state.best.score.value if state.best else math.inf,
+        seconds=None if state.counted else RAISE_SHARE * state.budget_s,
+        stop=state.over,
+    )
 
 
 def _boxes(state: State, rng: random.Random) -> None:
@@ -177,18 +226,18 @@ def _boxes(state: State, rng: random.Random) -> None:
     )
     if state.over():
         return
-    ranked = candidates(problem, rng, most=SEEDED)
+    if any(len(poses) > 1 for poses in problem.options) or len(problem.levels) > 1:
+        _mastered(state)
+    ranked = candidates(problem, rng, most=SEEDED, stop=lambda: _late(state, _box_share(state)))
     for assignment in ranked:
         layout = _lay_out(problem, assignment, count=FIRST_WIDTHS, stop=state.over)
         state.offer(layout, "boxes")
         if state.over():
             return
-        if state.best is not None and state.elapsed() > state.budget_s * BOX_SHARE:
+        if state.best is not None and _late(state, _box_share(state)):
             break
     tries = 0
-    while ranked and (
-        tries < 40 if state.counted else state.elapsed() < state.budget_s * BOX_SHARE
-    ):
+    while ranked and (tries < 40 if state.counted else not _late(state, _box_share(state))):
         tries += 1
         start = rng.choice(state.kept() or ranked)
         other = neighbour(problem, start, rng) if rng.random() < 0.7 else start
@@ -198,6 +247,28 @@ def _boxes(state: State, rng: random.Random) -> None:
         state.offer(layout, "boxes")
         if state.over():
             return
+
+
+def _mastered(state: State) -> None:
+    """Lay out what the master shares out, unless there is no time for it."""
+    if not state.counted and state.budget_s < MASTER_FROM_S:
+        return
+    late = partial(_late, state, max(MASTER_SHARE, _box_share(state)))
+    for assignment in master.assignments(state.problem, most=MASTERED, stop=late):
+        layout = _lay_out(state.problem, assignment, count=FIRST_WIDTHS, stop=state.over)
+        state.offer(layout, "boxes")
+        if late():
+            return
+
+
+def _box_share(state: State) -> float:
+    more = MORE_BOXES * max(0, len(state.problem.copies) - MANY)
+    return min(BOX_SHARE + more, MOST_BOX_SHARE)
+
+
+def _late(state: State, share: float) -> bool:
+    """Whether a share of the budget is over, or the search; where work counts only the latter."""
+    return state.over() or (not state.counted and state.elapsed() > share * state.budget_s)
 
 
 def _if_it_holds(problem: Problem, layout: Layout, before: Layout) -> Layout:

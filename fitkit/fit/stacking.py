@@ -8,7 +8,7 @@ halves of a box may reach past each other. All other pairs may lie above one ano
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -27,30 +27,52 @@ SAME_MM = 1e-6
 def conflicts(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
     """Pairs (i, j), i < j, of copies that must keep the web in plan.
 
-    Facing items do if there is less than the pad between their heights, or if one reaches into the
-    other's pocket, which is open up to the closing plane or to the tier above it. Only pairs of
-    one level where the given depths hold no such assignment at all.
+    Those of one level, and those of :func:`across`.
     """
+    levels: dict[int, list[int]] = {}
+    for k, seat in enumerate(assignment.seats):
+        levels.setdefault(seat.level, []).append(k)
+    same = {pair for group in levels.values() for pair in itertools.combinations(group, 2)}
+    return frozenset(same) | across(problem, assignment)
+
+
+@lru_cache(maxsize=512)
+def across(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
+    """The pairs that must keep the web in plan though they stand on different levels.
+
+    One stands through the other's tier; or they face each other with less than the pad between
+    their heights, or one reaches into the other's pocket, which is open up to the closing plane or
+    to the tier above it. Nobody faces anybody where the given depths hold no such assignment.
+    """
+    return frozenset({*_through(problem, assignment), *_facing(problem, assignment)})
+
+
+def _through(problem: Problem, assignment: Assignment) -> Iterator[Pair]:
+    for i, one in enumerate(assignment.seats):
+        if not one.through:
+            continue
+        half = problem.levels[one.level].half
+        for j, other in enumerate(assignment.seats):
+            same = problem.levels[other.level].half == half
+            if same and one.level != other.level and stand_together(one, other):
+                yield (min(i, j), max(i, j))
+
+
+def _facing(problem: Problem, assignment: Assignment) -> Iterator[Pair]:
     tops = tops_mm(problem, assignment)
-    height = pad = 0.0
-    ceilings: list[float] = []
-    if tops is not None:
-        elevation = elevation_of(problem, assignment)
-        assert elevation is not None
-        height, pad = elevation.height_mm, problem.payload.case.clearance.tier_mm
-        ceilings = _ceilings_mm(problem, assignment, elevation)
-    found = set()
-    for (i, one), (j, other) in itertools.combinations(enumerate(assignment.seats), 2):
-        if problem.levels[one.level].half == problem.levels[other.level].half:
-            near = stand_together(one, other)
-        elif tops is None:
-            near = False
-        else:
-            most = max(tops[i] + tops[j] + pad, tops[i] + ceilings[j], tops[j] + ceilings[i])
-            near = most > height + SAME_MM
-        if near:
-            found.add((i, j))
-    return frozenset(found)
+    if tops is None:
+        return
+    elevation = elevation_of(problem, assignment)
+    assert elevation is not None
+    height, pad = elevation.height_mm, problem.payload.case.clearance.tier_mm
+    ceilings = _ceilings_mm(problem, assignment, elevation)
+    hung = [problem.levels[seat.level].half == "shallow" for seat in assignment.seats]
+    for i, j in itertools.combinations(range(len(tops)), 2):
+        if hung[i] == hung[j]:
+            continue
+        most = max(tops[i] + tops[j] + pad, tops[i] + ceilings[j], tops[j] + ceilings[i])
+        if most > height + SAME_MM:
+            yield (i, j)
 
 
 def _ceilings_mm(problem: Problem, assignment: Assignment, elevation: Elevation) -> list[float]:
@@ -100,21 +122,13 @@ def linked(problem: Problem, assignment: Assignment) -> tuple[tuple[int, ...], .
             level = group[level]
         return level
 
-    for i, j in conflicts(problem, assignment):
+    for i, j in across(problem, assignment):
         first, second = sorted((root(seats[i].level), root(seats[j].level)))
         group[second] = first
     made: dict[int, list[int]] = {}
     for level in sorted(group):
         made.setdefault(root(level), []).append(level)
     return tuple(tuple(levels) for levels in made.values())
-
-
-def across(problem: Problem, assignment: Assignment) -> frozenset[Pair]:
-    """The pairs of :func:`conflicts` whose copies stand on different levels."""
-    seats = assignment.seats
-    return frozenset(
-        (i, j) for i, j in conflicts(problem, assignment) if seats[i].level != seats[j].level
-    )
 
 
 def holds_across(problem: Problem, assignment: Assignment, spots: Sequence[Spot]) -> bool:
