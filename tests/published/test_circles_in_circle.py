@@ -24,7 +24,7 @@ RADIUS = 30.0
 def ring(n: int, room_mm: float) -> list[tuple[float, float]]:
     """Middles of n circles: on a ring against the wall, the seventh in the middle."""
     around = min(n, 6) if n > 1 else 0
-    out = room_mm - RADIUS
+    out = room_mm - RADIUS - 0.006
     middles = [
         (
             room_mm + out * math.cos(2 * math.pi * k / around),
