@@ -12,6 +12,7 @@ from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import size
 from fitkit.documents.ready_made_table import Row, rows_of
 from fitkit.documents.sheet import MEASURED, Mark, Path, Sheet, Style, Text, fast_contours
+from fitkit.fit.layout import Placement
 from fitkit.fit.place import place_all
 from fitkit.fit.ready_made import inside_of
 from fitkit.plan import Plan
@@ -41,6 +42,8 @@ def ready_made_sheet(plan: Plan) -> Sheet | None:
         f"{count} that hold the kit, best first; from above, all at 1 : {size(scale)}, sizes in mm "
         "inside at the rim; the thin line is the floor"
     )
+    if any(_upper(one) for row in drawn for one in row.tried.placements):
+        second += "; dashed: above others"
     title = cut_to(plan.payload.title, width_mm=WIDTH_MM - 2 * MARGIN_MM, size_mm=6.2, bold=True)
     marks: list[Mark] = [
         Text(MARGIN_MM, height - 15.0, title, 6.2, bold=True),
@@ -69,9 +72,14 @@ def _picture(plan: Plan, row: Row, x: float, y: float, scale: float) -> list[Mar
     placed = place_all(plan.payload, row.tried.placements)
     for one in sorted(placed, key=lambda one: one.solid.z1_mm):
         body = fast_contours(put(one.solid.silhouette))
-        upper = one.placement.tier > 1 or one.placement.half == "shallow"
-        marks.append(Path(body, Style("ink", 0.25, MEASURED if upper else (), "white")))
+        dash = MEASURED if _upper(one.placement) else ()
+        marks.append(Path(body, Style("ink", 0.25, dash, "white")))
     return marks
+
+
+def _upper(placement: Placement) -> bool:
+    """Whether a copy stands on a tier above others, or hangs in the shallow half."""
+    return placement.tier > 1 or placement.half == "shallow"
 
 
 def _label(row: Row, x: float, y: float, wide: float) -> list[Mark]:
