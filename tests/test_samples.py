@@ -18,7 +18,7 @@ SAMPLES = sorted((Path(__file__).parents[1] / "sample_payloads").glob("*.toml"))
 def test_a_sample_can_be_built(path: Path) -> None:
     """Nothing fails, no web is thin, every item has a pocket with a floor, and stacks fill up."""
     payload = read_sheet(path)
-    plan = make_plan(payload, choices=Choices(budget_s=2.0))
+    plan = make_plan(payload, choices=Choices(budget_s=3.0))
     fit = plan.fit
     assert fit.misses == ()
     assert violations(payload, interior=fit.interior, placements=fit.placements) == ()

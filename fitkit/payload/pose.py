@@ -245,11 +245,16 @@ def _stack(slabs: list[Band]) -> tuple[Band, ...]:
         shape = union(s.shape for s in slabs if s.z0_mm < middle < s.z1_mm)
         if shape.is_empty:
             continue
-        if bands and bands[-1].shape.equals(shape) and abs(bands[-1].z1_mm - low) < LINED_UP_MM:
+        if bands and _alike(bands[-1].shape, shape) and abs(bands[-1].z1_mm - low) < LINED_UP_MM:
             bands[-1] = Band(bands[-1].z0_mm, high, bands[-1].shape)
         else:
             bands.append(Band(low, high, _areal(shape)))
     return tuple(bands)
+
+
+def _alike(one: BaseGeometry, other: BaseGeometry) -> bool:
+    """Whether two shapes are the same but for rounding."""
+    return bool(shapely.equals_exact(one, other, LINED_UP_MM, normalize=True)) or one.equals(other)
 
 
 def _room(item: Item, index: int, up: Face, size: tuple[float, float, float]) -> Room:
