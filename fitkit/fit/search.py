@@ -50,8 +50,8 @@ MASTERED = 8
 MASTER_SHARE = 0.2
 """Share of the budget after which the master's assignments wait for no more layouts."""
 
-MASTER_FROM_S = 2.0
-"""Budgets below this leave no time for the master [s]."""
+MASTER_FROM_S, MASTER_PER_COPY_S = 1.5, 0.05
+"""Budgets below this, and so much more for each copy, leave no time for the master [s]."""
 
 RAISE_SHARE = 0.4
 """Share of the budget in which the bound is raised beside the search."""
@@ -251,7 +251,8 @@ def _boxes(state: State, rng: random.Random) -> None:
 
 def _mastered(state: State) -> None:
     """Lay out what the master shares out, unless there is no time for it."""
-    if not state.counted and state.budget_s < MASTER_FROM_S:
+    needed = MASTER_FROM_S + MASTER_PER_COPY_S * len(state.problem.copies)
+    if not state.counted and state.budget_s < needed:
         return
     late = partial(_late, state, max(MASTER_SHARE, _box_share(state)))
     for assignment in master.assignments(state.problem, most=MASTERED, stop=late):
