@@ -1,8 +1,9 @@
 """The stage for true outlines: two workers that share the best layouts.
 
-Each nests strips in a child, over widths and assignments, for a second or two each; closes up what
-comes (:mod:`fitkit.fit.polish`); and searches near the best of it in another child. One of them
-also tries every place on a grid (:mod:`fitkit.fit.raster`) in between.
+Each takes an assignment and searches for its least box on a grid (:mod:`fitkit.fit.conflict`), in a
+child. Where too many pieces are in each other's way for that, it nests strips in a child, over
+widths, for a second or two each, and closes up what comes (:mod:`fitkit.fit.polish`); one of them
+also tries every place (:mod:`fitkit.fit.raster`) in between. Then it searches near the best so far.
 """
 
 from __future__ import annotations
@@ -25,12 +26,12 @@ from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
 from fitkit.fit.polish.child import Work
 from fitkit.fit.polish.whole import better_of, compacted, roughly_compacted
-from fitkit.fit.stacking import across
+from fitkit.fit.stacking import across, conflicts
 from fitkit.fit.state import State
 
 ENGINE = "fitkit.fit.engine"
 
-NEAR = "fitkit.fit.polish.child"
+SEARCHES = "fitkit.fit.conflict.child"
 
 RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 1, 10
 """How long the engine explores all strips of a layout: a share of the budget, within limits [s]."""
@@ -38,7 +39,7 @@ RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 1, 10
 SQUARE = 0.5
 """Share of strips about as wide as a square of the pieces' area, each grown by half a web."""
 
-NEAR_SHARE = 0.12
+NEAR_SHARE = 0.05
 """How long a search near one layout takes, about, as a share of the budget."""
 
 WORTH = 1.03
@@ -49,6 +50,15 @@ KEPT = 6
 
 PLACES_PER_NEST = (0, 2)
 """For each worker: rounds of trying places between two nestings."""
+
+GRID_COPIES = 25
+"""Copies that must keep apart, up to which the search on a grid is worth its while."""
+
+GRID_SHARE, LEAST_GRID_S = 0.3, 1.5
+"""How long one search on a grid takes, about: a share of the budget, and this at least [s]."""
+
+AFRESH = 0.5
+"""Share of searches on a grid that begin with an empty board."""
 
 HOPELESS = 1.06
 """Levels nested in a strip this much worse than the best are given up."""
@@ -93,20 +103,19 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
     rng = random.Random(seed)
     places = raster.Places(state, rng)
     pool = Pool()
-    first = state.best
-    if first is not None:
-        # boxes leave much room between outlines: what comes of closing them up is had at once
-        pool.add(_closed_up(state, first))
-    with Child(NEAR) as near:
+    with Child(SEARCHES) as child:
         while not state.over():
-            for _ in range(places_per_nest):
-                if state.over():
-                    return
-                places.go_on(state.over)
             assignment = _pick(state, rng)
             if assignment is None:
                 return
-            pool.add(_laid_out(state, assignment, rng))
+            if _few(state, assignment):
+                pool.add(_on_grid(state, assignment, pool, child, rng))
+            else:
+                for _ in range(places_per_nest):
+                    if state.over():
+                        return
+                    places.go_on(state.over)
+                pool.add(_laid_out(state, assignment, rng))
             layout = pool.draw(rng)
             if layout is None or state.over():
                 continue
@@ -116,8 +125,38 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
                 seconds=NEAR_SHARE * state.budget_s * rng.uniform(0.7, 1.5),
                 seed=rng.getrandbits(30),
             )
-            near.hand(work.job())
-            pool.add(_search_near(state, layout, near))
+            child.hand(work.job())
+            pool.add(_heard(state, layout.assignment, layout, child))
+
+
+def _few(state: State, assignment: Assignment) -> bool:
+    """Whether the search on a grid is worth its while: no more copies in each other's way."""
+    pairs = conflicts(state.problem, assignment)
+    met = [sum(k in pair for pair in pairs) for k in range(len(assignment.seats))]
+    return max(met, default=0) < GRID_COPIES
+
+
+def _on_grid(
+    state: State, assignment: Assignment, pool: Pool, child: Child, rng: random.Random
+) -> Layout | None:
+    """A layout of an assignment from a search on a grid; it has been offered."""
+    problem = state.problem
+    elevation = elevation_of(problem, assignment)
+    if elevation is None:
+        return None
+    alike = [have for have in pool.kept if have.assignment == assignment]
+    start = None if rng.random() < AFRESH or not alike else alike[0]
+    share = GRID_SHARE * state.budget_s * rng.uniform(0.7, 1.5)
+    work = Work(
+        problem,
+        assignment,
+        elevation,
+        () if start is None else start.spots,
+        max(LEAST_GRID_S, share),
+        rng.getrandbits(30),
+    )
+    child.hand({**work.job(), "on": "grid"})
+    return _heard(state, assignment, start, child)
 
 
 @mutable
@@ -178,18 +217,24 @@ def _closed_up(state: State, layout: Layout) -> Layout:
     return closed
 
 
-def _search_near(state: State, start: Layout, child: Child) -> Layout:
-    """Search near a layout in a child; what gets better is closed up and offered."""
+def _heard(
+    state: State, assignment: Assignment, start: Layout | None, child: Child
+) -> Layout | None:
+    """The best that a child finds of an assignment; what gets better is closed up and offered."""
     best = start
     done = False
     while not done and not state.over():
         answers, done = child.answers(0.05)
         if answers:
             latest = [Spot(*spot) for spot in answers[-1]["spots"]]
-            found = better_of(state.problem, best, latest)
+            found = (
+                arrange(state.problem, assignment, latest)
+                if best is None
+                else better_of(state.problem, best, latest)
+            )
             state.offer(found if found is not best else None, "outlines")
             best = found
-    if best is start or state.over():
+    if best is None or best is start or state.over():
         return best
     # the child takes outlines a little too large
     closed = compacted(state.problem, best, stop=state.over)

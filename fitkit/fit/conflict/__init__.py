@@ -1,4 +1,4 @@
-"""A search on a grid: every place of every turn is tried at once, conflicts are priced and resolved.
+"""A search on a grid: every place of every turn is tried, conflicts are priced and resolved.
 
 Which offsets of two pieces conflict is worked out once, exactly, as a mask on the grid
 (:mod:`.masks`). A layout starts with conflicts; pieces in conflict move to where they cost least,

@@ -88,7 +88,8 @@ class Board:
         """How many places each shape has along x and y in a box, shape (shapes, 2)."""
         sizes = np.array([shape.size_mm for shape in self.table.shapes])
         spare = (np.array(size_mm) - sizes) / self.table.step_mm
-        return np.maximum(0, np.floor(spare + 1e-9).astype(np.int64) + 1)
+        counts: np.ndarray = np.maximum(0, np.floor(spare + 1e-9).astype(np.int64) + 1)
+        return counts
 
     def fits(self, size_mm: Size) -> bool:
         """Whether every piece has a place in a box, were it alone; fixed ones count as well."""
@@ -159,7 +160,7 @@ class Play:
     def take(self, spots: Sequence[Spot], scale: Size = (1.0, 1.0)) -> None:
         """The places and turns nearest to spots, their middles stretched by ``scale``."""
         shapes, step = self.board.table.shapes, self.board.table.step_mm
-        for k in np.flatnonzero(self.board.free):
+        for k in map(int, np.flatnonzero(self.board.free)):
             a, b = self.board.kinds[k]
             spot = spots[k]
             near = min(range(a, b), key=lambda s: abs(_angle(shapes[s].turn_deg - spot.turn_deg)))

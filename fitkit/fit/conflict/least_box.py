@@ -27,7 +27,7 @@ from fitkit.fit.polish.disturb import Aim, settled
 from fitkit.fit.polish.scene import Scene, Setting
 from fitkit.fit.polish.whole import ROUGH_MM, aim_of, setting_of
 
-CELLS = 200
+CELLS = 120
 """About as many cells as a box is long."""
 
 FINEST_MM = 0.5
@@ -191,9 +191,7 @@ class LeastBox:
 
     def _settle(self, spots: Sequence[Spot], box: Size) -> bool:
         """Push a layout apart and close it up; true if it is the best now."""
-        found = settled(
-            Scene.of(self.setting, spots), box, aim=self.aim, give_up=self.value
-        )
+        found = settled(Scene.of(self.setting, spots), box, aim=self.aim, give_up=self.value)
         if found is None:
             return False
         scene, _ = found

@@ -89,9 +89,11 @@ def mark(
             right[r - first] = max(right[r - first], px)
     columns = mask.shape[0]
     for r in range(first, last + 1):
-        c0 = int(np.ceil((left[r - first] + TOUCH_MM - at[0]) / step)) if (
-            left[r - first] < right[r - first]
-        ) else columns
+        c0 = (
+            int(np.ceil((left[r - first] + TOUCH_MM - at[0]) / step))
+            if (left[r - first] < right[r - first])
+            else columns
+        )
         if c0 >= columns:
             continue
         c1 = min(columns - 1, int(np.floor((right[r - first] - TOUCH_MM - at[0]) / step)))

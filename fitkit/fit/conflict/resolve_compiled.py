@@ -47,7 +47,7 @@ def depth_of(
     c, r = dx - low[k, 0], dy - low[k, 1]
     if c < 0 or r < 0 or c >= shape[k, 0] or r >= shape[k, 1]:
         return 0
-    return flat[starts[k] + c * shape[k, 1] + r]
+    return int(flat[starts[k] + c * shape[k, 1] + r])
 
 
 @njit(cache=True, nogil=True, fastmath=True)
@@ -93,7 +93,7 @@ def priced(
 
 
 @njit(cache=True, nogil=True, fastmath=True)
-def lowest(cost: np.ndarray, nx: int, ny: int, lines: np.ndarray) -> float:
+def lowest(cost: np.ndarray, nx: int, ny: int, lines: np.ndarray) -> np.float32:
     """The least price of all places; ``lines`` takes the least of each x."""
     best = np.float32(3e38)
     for c in range(nx):
