@@ -4,8 +4,9 @@
     python tests/bench/bench_outlines.py gear [seed ...]
     python tests/bench/bench_outlines.py first
 
-*strips*: density (total item area over height times used length) after 60 s in two processes:
-engine runs with new seeds, each closed up by the polish; small ones are searched near as well.
+*strips*: density (total item area over height times used length) after 60 s in two processes. Few
+outlines on a common lattice are searched on that lattice. For the others: engine runs with new
+seeds, each closed up by the polish; small ones are searched near as well.
 Layouts pass the project's own check. The instances are read from the folder given (or named by
 FITKIT_INSTANCES); without one this part is skipped. Published densities stand in the folder's
 ``strip_densities.csv`` (runs of 20 minutes).
@@ -29,13 +30,16 @@ import os
 import random
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 import shapely
 
 from fitkit.fit.child import Child, nest_job, spots_of
+from fitkit.fit.conflict.lattice import lattice_mm
 from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.fit.outlines import GRID_COPIES
 from fitkit.fit.pieces import Margins, Piece, Spot, room_of, turned_outline
 from fitkit.fit.polish.compact import closed_up, lined_up
 from fitkit.fit.polish.disturb import Aim, Search
@@ -53,6 +57,7 @@ RECT_S = 30.0
 WEB_MM, WALL_MM = 12.0, 20.0
 REACH = {"swim": 75.0, "shirts": 86.7, "jakobs1": 89.0, "fu": 91.2}
 RUN_S = {"swim": 34, "shirts": 36, "jakobs1": 3, "fu": 2}
+LATTICE_MOVES = 2000
 NEAR_S = {"swim": 0.0, "shirts": 0.0, "jakobs1": 5.0, "fu": 5.0}
 
 Strip = tuple[list[Piece], float]
@@ -72,6 +77,26 @@ def strip_of(folder: Path, name: str) -> Strip:
         pieces += [Piece(item, "top")] * item.count
         area += outline.area * item.count
     return pieces, area
+
+
+def worker_of(folder: Path, name: str) -> Callable[..., None]:
+    """The worker that suits an instance: on its lattice if there is one and pieces are few."""
+    pieces, _ = strip_of(folder, name)
+    few = len(pieces) <= GRID_COPIES
+    return lattice_worker if few and lattice_mm(pieces) is not None else strip_worker
+
+
+def lattice_worker(folder: Path, name: str, seed: int, until: float, out: object) -> None:
+    """A search on the lattice of the outlines until the time is up; the best spots and length."""
+    from fitkit.fit.conflict.strip import Strip
+
+    pieces, _ = strip_of(folder, name)
+    step = lattice_mm(pieces)
+    assert step is not None
+    found = Strip.of(pieces, across_mm=STRIP_MM, step_mm=step, rng=random.Random(seed))
+    while time.monotonic() < until - 0.5 and not found.least_possible:
+        found.go_on(LATTICE_MOVES)
+    out.put((found.length_mm, list(found.spots)))  # type: ignore[attr-defined]
 
 
 def strip_worker(folder: Path, name: str, seed: int, until: float, out: object) -> None:
@@ -133,7 +158,7 @@ def strip(folder: Path, name: str) -> None:
     queue: multiprocessing.Queue[tuple[float, list[Spot]] | None] = multiprocessing.Queue()
     workers = [
         multiprocessing.Process(
-            target=strip_worker, args=(folder, name, seed, started + STRIP_S, queue)
+            target=worker_of(folder, name), args=(folder, name, seed, started + STRIP_S, queue)
         )
         for seed in (1, 2)
     ]

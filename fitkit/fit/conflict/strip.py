@@ -16,7 +16,7 @@ from fitkit.fit.pieces import Margins, Piece, Spot
 FIRST_DENSITY = 0.8
 """How dense the first strip is that is tried."""
 
-PATIENCE = 400
+PATIENCE = 100
 """Moves for each piece before a strip that still has conflicts is begun anew."""
 
 ANEW = 0.3
