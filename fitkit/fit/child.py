@@ -16,6 +16,18 @@ import shapely
 from fitkit.fit.pieces import Piece, Spot, engine_outline
 
 
+def started(module: str) -> subprocess.Popen[str]:
+    """A process of ``python -m module``, talked to by lines, that Ctrl-C does not reach."""
+    return subprocess.Popen(
+        [sys.executable, "-m", module],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        start_new_session=True,
+    )
+
+
 class Child:
     """A child process of the given module that is handed JSON jobs and answers in JSON lines.
 
@@ -25,14 +37,7 @@ class Child:
 
     def __init__(self, module: str, job: dict[str, Any] | None = None) -> None:
         """Start ``python -m module`` and hand it ``job``, if there is one yet."""
-        self._process = subprocess.Popen(
-            [sys.executable, "-m", module],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            text=True,
-            start_new_session=True,
-        )
+        self._process = started(module)
         self._lines: queue.Queue[str | None] = queue.Queue()
         self._reader = threading.Thread(target=self._read, daemon=True)
         self._reader.start()

@@ -14,7 +14,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
-from fitkit.errors import BadInput, Fault
+from fitkit.errors import BadInput
 from fitkit.payload.csv_cells import (
     LENGTH_UNITS,
     MASS_UNITS,
@@ -27,6 +27,7 @@ from fitkit.payload.csv_cells import (
 )
 from fitkit.payload.model import ReadyMade
 from fitkit.payload.reading import LEAST_MM
+from fitkit.payload.text_in import read_text
 from fitkit.units import Units, length_text
 
 REQUIRED = ("name", "length", "width", "base_depth", "lid_depth")
@@ -55,28 +56,14 @@ def read_ready_made(path: Path, *, units: Units = "mm") -> tuple[ReadyMade, ...]
     BadInput lists every fault with file, line and column: a missing file, a text that is not
     UTF-8, and all that :func:`parse_ready_made` refuses.
     """
-    place = str(path)
-    try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
-        raise BadInput([Fault(place, "there is no such list", _near(path))]) from None
-    except (OSError, ValueError) as refused:
-        found = "this is a folder" if path.is_dir() else f"cannot be read ({_reason(refused)})"
-        raise BadInput([Fault(place, found, "name a CSV file that you may read")]) from None
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as refused:
-        line = raw.count(b"\n", 0, refused.start) + 1
-        raise BadInput(
-            [
-                Fault(
-                    f"{place} line {line}",
-                    "the text is not UTF-8",
-                    "save the list as CSV in UTF-8",
-                )
-            ]
-        ) from None
-    return parse_ready_made(text, name=place, units=units)
+    text = read_text(
+        path,
+        kind="list",
+        ending=".csv",
+        missing="give its path from the sheet's folder",
+        save="save the list as CSV in UTF-8",
+    )
+    return parse_ready_made(text, name=str(path), units=units)
 
 
 def parse_ready_made(text: str, *, name: str, units: Units = "mm") -> tuple[ReadyMade, ...]:
@@ -333,17 +320,3 @@ def _index(columns: Sequence[Column], name: str) -> int:
 
 def _count(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
-
-
-def _reason(error: Exception) -> str:
-    return getattr(error, "strerror", None) or str(error)
-
-
-def _near(path: Path) -> str:
-    """A list of a like name beside the missing one."""
-    try:
-        beside = sorted(other.name for other in path.parent.glob("*.csv"))
-    except (OSError, ValueError):
-        beside = []
-    near = difflib.get_close_matches(path.name, beside, n=1)
-    return f"did you mean {near[0]}?" if near else "give its path from the sheet's folder"

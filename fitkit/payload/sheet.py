@@ -6,7 +6,6 @@ the sheet's units or texts with their unit.
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 from pathlib import Path
@@ -19,6 +18,7 @@ from fitkit.payload.impossible import note_impossible
 from fitkit.payload.items_in import read_items
 from fitkit.payload.model import Payload
 from fitkit.payload.reading import Notes, Table
+from fitkit.payload.text_in import read_text
 from fitkit.payload.toml_lines import key_lines
 from fitkit.payload.wishes_in import read_case, read_foam, read_wall
 
@@ -34,34 +34,14 @@ def read_sheet(path: Path) -> Payload:
     BadInput lists every fault: a missing file, a folder, a text that is not UTF-8 or not TOML,
     and all that :func:`parse_sheet` refuses.
     """
-    place = str(path)
-    try:
-        raw = path.read_bytes()
-    except FileNotFoundError:
-        raise BadInput([Fault(place, "there is no such file", _near(path))]) from None
-    except IsADirectoryError:
-        raise BadInput([Fault(place, "this is a folder", _within(path))]) from None
-    except (OSError, ValueError) as refused:
-        if path.is_dir():  # some systems refuse a folder in other words
-            raise BadInput([Fault(place, "this is a folder", _within(path))]) from None
-        reason = getattr(refused, "strerror", None) or str(refused)
-        raise BadInput(
-            [Fault(place, f"the file cannot be read ({reason})", "give a sheet that you may read")]
-        ) from None
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as refused:
-        line = raw.count(b"\n", 0, refused.start) + 1
-        raise BadInput(
-            [
-                Fault(
-                    f"{place} line {line}",
-                    "the text is not UTF-8",
-                    "save the sheet as UTF-8 in your editor",
-                )
-            ]
-        ) from None
-    return parse_sheet(text, name=place)
+    text = read_text(
+        path,
+        kind="sheet",
+        ending=".toml",
+        missing="check the name and the folder",
+        save="save the sheet as UTF-8 in your editor",
+    )
+    return parse_sheet(text, name=str(path))
 
 
 def parse_sheet(text: str, *, name: str) -> Payload:
@@ -130,21 +110,3 @@ def _toml(text: str, name: str) -> dict[str, object]:
         raise BadInput(
             [Fault(name, "brackets are nested too deeply", "write it as the samples do")]
         ) from None
-
-
-def _near(path: Path) -> str:
-    """A file of a like name beside the missing one."""
-    try:
-        beside = sorted(other.name for other in path.parent.glob("*.toml"))
-    except OSError:
-        beside = []
-    near = difflib.get_close_matches(path.name, beside, n=1)
-    return f"did you mean {path.parent / near[0]}?" if near else "check the name and the folder"
-
-
-def _within(path: Path) -> str:
-    """The sheets in a folder that was given instead of one."""
-    found = sorted(other.name for other in path.glob("*.toml"))
-    if not found:
-        return "name the sheet itself"
-    return f"name the sheet in it: {', '.join(found[:6])}{' ...' if len(found) > 6 else ''}"

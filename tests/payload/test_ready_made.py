@@ -132,7 +132,7 @@ def test_files_that_cannot_be_read(tmp_path: Path) -> None:
     """A missing list, a folder and a text that is not UTF-8 are said with what to do."""
     (tmp_path / "cases.csv").write_bytes(HEAD.encode() + b"\n\xff,400,300,100,50\n")
     for name, said in (
-        ("case.csv", "did you mean cases.csv?"),
+        ("case.csv", f"did you mean {tmp_path / 'cases.csv'}?"),
         (".", "this is a folder"),
         ("cases.csv", "line 2: the text is not UTF-8"),
         ("a\0b.csv", "cannot be read"),

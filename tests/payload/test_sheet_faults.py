@@ -302,13 +302,13 @@ def test_a_missing_file_names_one_like_it(tmp_path: Path) -> None:
         read_sheet(tmp_path / "tidelin.toml")
     (fault,) = refused.value.faults
     assert fault.place == str(tmp_path / "tidelin.toml")
-    assert fault.found == "there is no such file"
+    assert fault.found == "there is no such sheet"
     assert fault.remedy == f"did you mean {tmp_path / 'tideline.toml'}?"
 
 
 def test_a_missing_folder_is_no_trap(tmp_path: Path) -> None:
     """A file in a folder that does not exist is simply not there."""
-    with pytest.raises(BadInput, match="there is no such file; check the name"):
+    with pytest.raises(BadInput, match="there is no such sheet; check the name"):
         read_sheet(tmp_path / "nowhere" / "kit.toml")
 
 

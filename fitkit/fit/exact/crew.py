@@ -12,13 +12,13 @@ import atexit
 import contextlib
 import json
 import queue
-import subprocess
-import sys
 import threading
 import time
 from typing import Any
 
 from attrs import field, mutable
+
+from fitkit.fit.child import started
 
 MODULE = "fitkit.fit.exact.worker"
 
@@ -36,14 +36,7 @@ class Worker:
         """Start the process."""
         self.inbox: queue.Queue[tuple[Worker, dict[str, Any] | None]] | None = None
         self.compiling = False
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", MODULE],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            text=True,
-            start_new_session=True,
-        )
+        self.process = started(MODULE)
         threading.Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:
