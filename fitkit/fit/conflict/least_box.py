@@ -38,7 +38,7 @@ TOLERANCE_MM = 0.05
 MORE_TURNS = 4
 """Turns drawn for a piece that may turn freely, besides the exact and the snug ones."""
 
-MOVES = 60
+MOVES = 40
 """Moves for each piece in one box, about."""
 
 LESS = (0.002, 0.03)
@@ -47,10 +47,13 @@ LESS = (0.002, 0.03)
 NARROWER, ANY_ASPECT = 0.1, 0.35
 """Spread of the aspects of boxes like the best one, and of any box (natural logarithm)."""
 
-LIKE_BEST, ANEW = 0.6, 0.25
+LIKE_BEST, ANEW = 0.6, 0.1
 """Share of boxes about the best one's aspect; share of beginnings at random."""
 
-CLOSE = 12
+HEAT = 0.02
+"""How much worse than the best a layout may be from which others are begun, as a share."""
+
+CLOSE = 40
 """A layout with less depth than this for each piece [fifths of a cell] may be pushed apart."""
 
 FIRST, WIDER = 1.06, 1.05
@@ -79,6 +82,7 @@ class LeastBox:
     rounds: int = 0
     moves: int = 0
     _play: Play = field(init=False)
+    _here: tuple[Sequence[Spot], Size] = field(init=False)
 
     @classmethod
     def of(
@@ -116,6 +120,7 @@ class LeastBox:
             spots = [spot.shifted(-x0, -y0) for spot in spots]
             x1, y1 = x1 - x0, y1 - y0
         self.spots, self.size_mm = tuple(spots), (x1, y1)
+        self._here = self.spots, self.size_mm
         self.value = self.aim.value(self.size_mm)
 
     def _set_up(self) -> None:
@@ -160,8 +165,9 @@ class LeastBox:
             return False
         play, count = self._play, self.count
         if self.spots and self.rng.random() >= ANEW:
-            scale = (box[0] / self.size_mm[0], box[1] / self.size_mm[1])
-            play.take(self.spots, scale)
+            spots, size = self._here
+            scale = (box[0] / size[0], box[1] / size[1])
+            play.take(spots, scale)
             play.set_box(box)
             for _ in range(self.rng.choice((0, 0, 1, 2))):
                 play.swap()
@@ -197,6 +203,8 @@ class LeastBox:
         scene, _ = found
         value = self.aim.value(scene.size_mm)
         if value >= self.value * (1 - 1e-6):
+            if value <= self.value * (1 + HEAT * self.rng.random() ** 2):
+                self._here = scene.spots, scene.size_mm
             return False
         self._keep(scene.spots)
         return True
