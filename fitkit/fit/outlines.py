@@ -39,8 +39,13 @@ RUN_SHARE, LEAST_RUN_S, MOST_RUN_S = 0.27, 1, 10
 SQUARE = 0.5
 """Share of strips about as wide as a square of the pieces' area, each grown by half a web."""
 
-NEAR_SHARE = 0.05
-"""How long a search near one layout takes, about, as a share of the budget."""
+NEAR_SHARE, NEAR_GRID_SHARE = 0.12, 0.03
+"""How long a search near one layout takes, about, as a share of the budget: after a nesting, and
+after a search on a grid."""
+
+LOADED_S = 4.0
+"""How long a worker waits for its child to be ready; where code is still being compiled, the first
+time on a machine, it nests meanwhile [s]."""
 
 WORTH = 1.03
 """A layout this much worse than the best is not closed up to the last hundredth."""
@@ -54,7 +59,7 @@ PLACES_PER_NEST = (0, 2)
 GRID_COPIES = 25
 """Copies that must keep apart, up to which the search on a grid is worth its while."""
 
-GRID_SHARE, LEAST_GRID_S = 0.3, 1.5
+GRID_SHARE, LEAST_GRID_S = 0.2, 1.5
 """How long one search on a grid takes, about: a share of the budget, and this at least [s]."""
 
 AFRESH = 0.5
@@ -103,12 +108,17 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
     rng = random.Random(seed)
     places = raster.Places(state, rng)
     pool = Pool()
+    ready = False
     with Child(SEARCHES) as child:
+        patience = LOADED_S
         while not state.over():
+            ready = ready or _ready(state, child, patience)
+            patience = 0.0
             assignment = _pick(state, rng)
             if assignment is None:
                 return
-            if _few(state, assignment):
+            on_grid = ready and _few(state, assignment)
+            if on_grid:
                 pool.add(_on_grid(state, assignment, pool, child, rng))
             else:
                 for _ in range(places_per_nest):
@@ -117,16 +127,29 @@ def _work_on(state: State, seed: int, places_per_nest: int) -> None:
                     places.go_on(state.over)
                 pool.add(_laid_out(state, assignment, rng))
             layout = pool.draw(rng)
-            if layout is None or state.over():
+            if layout is None or not ready or state.over():
                 continue
+            share = NEAR_GRID_SHARE if on_grid else NEAR_SHARE
             work = Work.near(
                 state.problem,
                 layout,
-                seconds=NEAR_SHARE * state.budget_s * rng.uniform(0.7, 1.5),
+                seconds=share * state.budget_s * rng.uniform(0.7, 1.5),
                 seed=rng.getrandbits(30),
             )
             child.hand(work.job())
             pool.add(_heard(state, layout.assignment, layout, child))
+
+
+def _ready(state: State, child: Child, wait_s: float) -> bool:
+    """Whether a child says within ``wait_s`` that it has loaded everything."""
+    until = time.monotonic() + wait_s
+    while not state.over():
+        answers, _ = child.answers(0.05)
+        if answers:
+            return True
+        if time.monotonic() >= until:
+            break
+    return False
 
 
 def _few(state: State, assignment: Assignment) -> bool:
@@ -146,13 +169,13 @@ def _on_grid(
         return None
     alike = [have for have in pool.kept if have.assignment == assignment]
     start = None if rng.random() < AFRESH or not alike else alike[0]
-    share = GRID_SHARE * state.budget_s * rng.uniform(0.7, 1.5)
+    seconds = GRID_SHARE * state.budget_s * rng.uniform(0.7, 1.5)
     work = Work(
         problem,
         assignment,
         elevation,
         () if start is None else start.spots,
-        max(LEAST_GRID_S, share),
+        max(LEAST_GRID_S, seconds),
         rng.getrandbits(30),
     )
     child.hand({**work.job(), "on": "grid"})
