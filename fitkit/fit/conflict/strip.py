@@ -72,13 +72,6 @@ class Strip:
         self.tried_mm, self._since = length_mm, 0
         self._play.set_box((length_mm, self.across_mm))
 
-    def start_from(self, spots: Sequence[Spot], length_mm: float) -> None:
-        """Take a layout that holds, on the lattice or not, and go on a step below its length."""
-        step = self.board.table.step_mm
-        self.spots, self.length_mm = tuple(spots), length_mm
-        self._play.take(self.spots)
-        self._begin((math.ceil(length_mm / step - 1e-9) - 1) * step)
-
     @property
     def least_possible(self) -> bool:
         """Whether no step less is possible by area."""
