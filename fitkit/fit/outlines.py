@@ -59,7 +59,7 @@ PLACES_PER_NEST = (0, 2)
 GRID_COPIES = 25
 """Copies that must keep apart, up to which the search on a grid is worth its while."""
 
-GRID_SHARE, LEAST_GRID_S = 0.2, 1.5
+GRID_SHARE, LEAST_GRID_S = 0.3, 1.5
 """How long one search on a grid takes, about: a share of the budget, and this at least [s]."""
 
 AFRESH = 0.5
