@@ -12,7 +12,9 @@ import math
 import random
 import threading
 import time
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 
 from attrs import field, mutable
 
@@ -59,8 +61,12 @@ PLACES_PER_NEST = (0, 2)
 GRID_COPIES = 25
 """Copies that must keep apart, up to which the search on a grid is worth its while."""
 
-GRID_SHARE, LEAST_GRID_S = 0.3, 1.5
-"""How long one search on a grid takes, about: a share of the budget, and this at least [s]."""
+GRID_SHARE, MOST_GRID_SHARE, LEAST_GRID_S = 0.09, 0.3, 0.7
+"""How long one search on a grid takes, about: a share of the budget for each time that the
+assignment is searched, up to a most, and this at least [s]."""
+
+FIRST_ROUND = 3
+"""So many assignments each worker tries in turn before it prefers those that came out best."""
 
 AFRESH = 0.5
 """Share of searches on a grid that begin with an empty board."""
@@ -69,12 +75,19 @@ HOPELESS = 1.06
 """Levels nested in a strip this much worse than the best are given up."""
 
 
-def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
-    """Nest until the search is over; true if it was cancelled."""
+@contextmanager
+def loading() -> Iterator[tuple[Child, ...]]:
+    """The workers' children, which load what they need meanwhile; killed when left."""
+    with ExitStack() as stack:
+        yield tuple(stack.enter_context(Child(SEARCHES)) for _ in PLACES_PER_NEST)
+
+
+def improve(state: State, seed: int, watch: Callable[[], bool], children: Sequence[Child]) -> bool:
+    """Nest until the search is over; true if it was cancelled. ``children`` are of `loading`."""
     state.stage = "outlines"
     workers = [
-        threading.Thread(target=_work, args=(state, seed * 1000 + k, share), daemon=True)
-        for k, share in enumerate(PLACES_PER_NEST)
+        threading.Thread(target=_work, args=(state, seed * 1000 + k, share, child), daemon=True)
+        for k, (share, child) in enumerate(zip(PLACES_PER_NEST, children, strict=True))
     ]
     for worker in workers:
         worker.start()
@@ -94,50 +107,51 @@ def improve(state: State, seed: int, watch: Callable[[], bool]) -> bool:
     return cancelled
 
 
-def _work(state: State, seed: int, places_per_nest: int) -> None:
+def _work(state: State, seed: int, places_per_nest: int, child: Child) -> None:
     """One worker, until the search is over; what goes wrong in it is raised by the caller."""
     try:
-        _work_on(state, seed, places_per_nest)
+        _work_on(state, seed, places_per_nest, child)
     except Exception as error:  # noqa: BLE001  # kept for the thread that started this one
         state.failure = error
         state.stop.set()
 
 
-def _work_on(state: State, seed: int, places_per_nest: int) -> None:
+def _work_on(state: State, seed: int, places_per_nest: int, child: Child) -> None:
     """Nest one assignment at one width, search near one of the best layouts; again."""
     rng = random.Random(seed)
     places = raster.Places(state, rng)
     pool = Pool()
     ready = False
-    with Child(SEARCHES) as child:
-        patience = LOADED_S
-        while not state.over():
-            ready = ready or _ready(state, child, patience)
-            patience = 0.0
-            assignment = _pick(state, rng)
-            if assignment is None:
-                return
-            on_grid = ready and _few(state, assignment)
-            if on_grid:
-                pool.add(_on_grid(state, assignment, pool, child, rng))
-            else:
-                for _ in range(places_per_nest):
-                    if state.over():
-                        return
-                    places.go_on(state.over)
-                pool.add(_laid_out(state, assignment, rng))
-            layout = pool.draw(rng)
-            if layout is None or not ready or state.over():
-                continue
-            share = NEAR_GRID_SHARE if on_grid else NEAR_SHARE
-            work = Work.near(
-                state.problem,
-                layout,
-                seconds=share * state.budget_s * rng.uniform(0.7, 1.5),
-                seed=rng.getrandbits(30),
-            )
-            child.hand(work.job())
-            pool.add(_heard(state, layout.assignment, layout, child))
+    patience = LOADED_S
+    visits: Counter[Assignment] = Counter()
+    while not state.over():
+        ready = ready or _ready(state, child, patience)
+        patience = 0.0
+        assignment = _pick(state, rng, sum(visits.values()), first=places_per_nest == 0)
+        if assignment is None:
+            return
+        visits[assignment] += 1
+        on_grid = ready and _few(state, assignment)
+        if on_grid:
+            pool.add(_on_grid(state, assignment, pool, child, rng, visits[assignment]))
+        else:
+            for _ in range(places_per_nest):
+                if state.over():
+                    return
+                places.go_on(state.over)
+            pool.add(_laid_out(state, assignment, rng))
+        layout = pool.draw(rng)
+        if layout is None or not ready or state.over():
+            continue
+        share = NEAR_GRID_SHARE if on_grid else NEAR_SHARE
+        work = Work.near(
+            state.problem,
+            layout,
+            seconds=share * state.budget_s * rng.uniform(0.7, 1.5),
+            seed=rng.getrandbits(30),
+        )
+        child.hand(work.job())
+        pool.add(_heard(state, layout.assignment, layout, child))
 
 
 def _ready(state: State, child: Child, wait_s: float) -> bool:
@@ -160,7 +174,12 @@ def _few(state: State, assignment: Assignment) -> bool:
 
 
 def _on_grid(
-    state: State, assignment: Assignment, pool: Pool, child: Child, rng: random.Random
+    state: State,
+    assignment: Assignment,
+    pool: Pool,
+    child: Child,
+    rng: random.Random,
+    visit: int,
 ) -> Layout | None:
     """A layout of an assignment from a search on a grid; it has been offered."""
     problem = state.problem
@@ -169,7 +188,8 @@ def _on_grid(
         return None
     alike = [have for have in pool.kept if have.assignment == assignment]
     start = None if rng.random() < AFRESH or not alike else alike[0]
-    seconds = GRID_SHARE * state.budget_s * rng.uniform(0.7, 1.5)
+    share = min(GRID_SHARE * visit, MOST_GRID_SHARE)
+    seconds = share * state.budget_s * rng.uniform(0.8, 1.3)
     work = Work(
         problem,
         assignment,
@@ -265,10 +285,13 @@ def _heard(
     return closed
 
 
-def _pick(state: State, rng: random.Random) -> Assignment | None:
+def _pick(state: State, rng: random.Random, turn: int, *, first: bool) -> Assignment | None:
+    """An assignment to lay out: each of the best in turn at first, then rather the best ones."""
     kept = state.kept()
     if not kept:
         return None
+    if turn < FIRST_ROUND:
+        return kept[(2 * turn + (0 if first else 1)) % len(kept)]
     index = min(int(rng.expovariate(0.9)), len(kept) - 1)
     chosen = kept[index]
     if rng.random() < 0.25:

@@ -175,22 +175,39 @@ def _run(state: State, rng: random.Random, seed: int) -> None:
     if any(state.problem.pins):
         raster.improve(state, rng, state.stop.is_set)
         return
-    _boxes(state, rng)
-    if not state.over():
-        exact.prove(state, state.stop.is_set)
+    _first(state)
     if state.over():
         return
     if state.counted:
-        if state.budget_s >= RAISE_FROM_S:
+        _boxes(state, rng)
+        if not state.over():
+            exact.prove(state, state.stop.is_set)
+        if not state.over() and state.budget_s >= RAISE_FROM_S:
             _raise_bound(state)
-        raster.improve(state, rng, state.stop.is_set)
-        return
+        if not state.over():
+            raster.improve(state, rng, state.stop.is_set)
+    elif exact.rectangles_of(state.problem) is not None:
+        _boxes(state, rng)
+        if not state.over():
+            exact.prove(state, state.stop.is_set)
+        if not state.over():
+            with outlines.loading() as children:
+                outlines.improve(state, seed, state.stop.is_set, children)
+    else:
+        _all_at_work(state, rng, seed)
+
+
+def _all_at_work(state: State, rng: random.Random, seed: int) -> None:
+    """Boxes, then outlines, while the bound rises; what takes time to load is begun at once."""
     climb = threading.Thread(target=_beside, args=(state,), name="bound", daemon=True)
-    climb.start()
-    try:
-        outlines.improve(state, seed, state.stop.is_set)
-    finally:
-        climb.join()
+    with outlines.loading() as children:
+        climb.start()
+        try:
+            _boxes(state, rng)
+            if not state.over():
+                outlines.improve(state, seed, state.stop.is_set, children)
+        finally:
+            climb.join()
     if state.failure is not None:
         raise state.failure
 
@@ -215,8 +232,8 @@ def _raise_bound(state: State) -> None:
     )
 
 
-def _boxes(state: State, rng: random.Random) -> None:
-    """The first stage: assignments as boxes, then their neighbours for a short while."""
+def _first(state: State) -> None:
+    """A layout in no time, and a bound."""
     problem = state.problem
     quickly = first_candidate(problem)
     if quickly is not None:
@@ -224,8 +241,11 @@ def _boxes(state: State, rng: random.Random) -> None:
     state.bounded(
         lower_bound(problem.payload, problem.options, objective=problem.objective), BOUND_NAME
     )
-    if state.over():
-        return
+
+
+def _boxes(state: State, rng: random.Random) -> None:
+    """The first stage: assignments as boxes, then their neighbours for a short while."""
+    problem = state.problem
     if any(len(poses) > 1 for poses in problem.options) or len(problem.levels) > 1:
         _mastered(state)
     ranked = candidates(problem, rng, most=SEEDED, stop=lambda: _late(state, _box_share(state)))
