@@ -16,8 +16,6 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 
-from attrs import field, mutable
-
 from fitkit.fit import quick, raster
 from fitkit.fit.arrange import Layout, arrange, score_of
 from fitkit.fit.assign import Assignment, elevation_of
@@ -28,6 +26,7 @@ from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free, room_of
 from fitkit.fit.polish.child import Work
 from fitkit.fit.polish.whole import better_of, compacted, roughly_compacted
+from fitkit.fit.pool import Pool
 from fitkit.fit.stacking import across, conflicts
 from fitkit.fit.state import State
 
@@ -51,9 +50,6 @@ time on a machine, it nests meanwhile [s]."""
 
 WORTH = 1.03
 """A layout this much worse than the best is not closed up to the last hundredth."""
-
-KEPT = 6
-"""Layouts that each worker keeps to search near."""
 
 PLACES_PER_NEST = (0, 2)
 """For each worker: rounds of trying places between two nestings."""
@@ -200,35 +196,6 @@ def _on_grid(
     )
     child.hand({**work.job(), "on": "grid"})
     return _heard(state, assignment, start, child)
-
-
-@mutable
-class Pool:
-    """The best layouts of one worker, each with another box or assignment."""
-
-    kept: list[Layout] = field(factory=list)
-
-    def add(self, layout: Layout | None) -> None:
-        """Keep a layout if it is among the best; of those much alike only the best."""
-        if layout is None:
-            return
-        alike = [
-            have
-            for have in self.kept
-            if have.assignment == layout.assignment and have.size_mm == layout.size_mm
-        ]
-        if alike:
-            return
-        ranked = sorted(
-            [*self.kept, layout], key=lambda have: (have.score.miss_mm, have.score.value)
-        )
-        self.kept = ranked[:KEPT]
-
-    def draw(self, rng: random.Random) -> Layout | None:
-        """One of them, more often a good one."""
-        if not self.kept:
-            return None
-        return self.kept[min(int(rng.expovariate(1.0)), len(self.kept) - 1)]
 
 
 def _laid_out(state: State, assignment: Assignment, rng: random.Random) -> Layout | None:

@@ -77,14 +77,21 @@ class Way:
 class Column:
     """One half's levels: their places in the case's list, and the room in them [mm].
 
-    ``rooms_mm`` is that above each floor but the highest; ``floor_mm`` the highest floor.
+    ``rooms_mm`` is that above each floor but the highest, ``floors_mm`` are all floors; ``exact``
+    says whether the floors are as far apart as the rooms are high, or nearer.
     """
 
     half: HalfName
     levels: tuple[int, ...]
     rooms_mm: tuple[float, ...]
-    floor_mm: float
+    floors_mm: tuple[float, ...]
     pad_mm: float
+    exact: bool
+
+    @property
+    def floor_mm(self) -> float:
+        """The highest floor [mm]."""
+        return self.floors_mm[-1]
 
 
 @frozen
@@ -319,29 +326,56 @@ class _Rules:
     def heights(self, form: str, columns: Sequence[Column]) -> Iterator[tuple[float, float | None]]:
         """Inside heights worth looking at, and how much of each half's own floor up is room."""
         free = all(depth is None for depth in self.depths_mm)
-        alone = {
-            c.floor_mm + (thickness(self.sheets_mm, asked) if free else asked)
-            for c in columns
-            for asked in self.asked_mm
-        }
+        exact = free and all(column.exact for column in columns)
         if form == "pair":
-            given = [depth for depth in self.depths_mm if depth is not None]
-            least = self.accent_mm + thickness(self.sheets_mm, self.least_mm - self.accent_mm)
-            depths = {min(given)} if given else {max(depth, least) for depth in alone}
-            yield from ((2 * depth, depth) for depth in sorted(depths))
-        elif len(columns) == 1:
+            yield from self._alike(columns, exact=exact)
+        elif len(columns) == 1 and (exact or columns[0].exact):
+            alone = {
+                self._top(columns[0], k, asked, free=free) for k, asked in self._asked(columns)
+            }
             for height in sorted(alone):
                 yield self._within(form, columns, height, height)
         else:
             floors = sum(column.floor_mm for column in columns)
-            most = self.lid_mm + 2 * self.asked_mm[-1]
-            if free:
+            most = self.lid_mm + len(columns) * self.asked_mm[-1]
+            if exact:
                 for rise in reachable(self.sheets_mm, most):
                     yield self._within(form, columns, floors + rise, floors + rise)
             else:
                 for k in range(int(most / COARSE_MM) + 2):
                     low = floors + k * COARSE_MM
                     yield self._within(form, columns, low, low + COARSE_MM)
+
+    def _alike(
+        self, columns: Sequence[Column], *, exact: bool
+    ) -> Iterator[tuple[float, float | None]]:
+        """Heights of a pair, whose halves are as deep as the deeper one needs."""
+        given = [depth for depth in self.depths_mm if depth is not None]
+        least = self.accent_mm + thickness(self.sheets_mm, self.least_mm - self.accent_mm)
+        if given:
+            yield 2 * min(given), min(given)
+        elif exact:
+            asked = [
+                self._top(column, k, ask, free=True)
+                for column in columns
+                for k, ask in self._asked([column])
+            ]
+            yield from ((2 * depth, depth) for depth in sorted({max(a, least) for a in asked}))
+        else:
+            floor = max(column.floor_mm for column in columns)
+            for k in range(int(self.asked_mm[-1] / COARSE_MM) + 2):
+                low = max(floor + k * COARSE_MM, least)
+                yield 2 * low, max(floor + (k + 1) * COARSE_MM, least)
+
+    def _asked(self, columns: Sequence[Column]) -> list[tuple[int, float]]:
+        """Every floor of a half, by number, with every height that may be asked for above it."""
+        floors = range(len(columns[0].floors_mm))
+        return list(itertools.product(floors, self.asked_mm))
+
+    def _top(self, column: Column, floor: int, asked_mm: float, *, free: bool) -> float:
+        """How deep a half must be for what stands on a floor of it and through all above."""
+        rise = max(0.0, column.floors_mm[floor] + asked_mm - column.floor_mm)
+        return column.floor_mm + (thickness(self.sheets_mm, rise) if free else rise)
 
     def _within(
         self, form: str, columns: Sequence[Column], height: float, room: float
@@ -375,7 +409,9 @@ def _columns(
         for half, own in used:
             mine = chosen[at : at + len(own) - 1]
             at += len(own) - 1
-            floor = rules.floor_mm + sum(cost + rules.tier_mm for cost, _ in mine)
+            rises = (cost + rules.tier_mm for cost, _ in mine)
+            floors = tuple(itertools.accumulate(rises, initial=rules.floor_mm))
             rooms = tuple(room for _, room in mine)
-            made.append(Column(half, own, rooms, floor, rules.tier_mm))
+            exact = all(cost == room for cost, room in mine)
+            made.append(Column(half, own, rooms, floors, rules.tier_mm, exact))
         yield tuple(made)
