@@ -45,8 +45,11 @@ def channels(
 def run_out(zone: Polygon, *, edge: Polygon, least_mm: float) -> Polygon:
     """A convex ``zone``, swept out through each straight side of ``edge`` nearer than ``least_mm``.
 
+    It is swept so far that of a zone at a slant every corner nearer than that goes out as well: no
+    thin wedge of foam stays beside the way out.
+
     >>> run_out(shapely.box(40, 40, 60, 97), edge=shapely.box(0, 0, 100, 100), least_mm=8.0).bounds
-    (40.0, 40.0, 60.0, 101.0)
+    (40.0, 40.0, 60.0, 106.0)
     """
     ring = shapely.get_coordinates(edge.exterior)
     for start, end in zip(ring[:-1], ring[1:], strict=True):
@@ -54,12 +57,12 @@ def run_out(zone: Polygon, *, edge: Polygon, least_mm: float) -> Polygon:
             continue  # a step of a rounded corner: its neighbours' sides decide
         side = shapely.linestrings([start, end])
         gap = float(shapely.distance(zone, side))
-        if not SAME_MM < gap < least_mm:
+        if gap >= least_mm:
             continue
         # straight out, square to the side
         along = (end - start) / np.hypot(*(end - start))
         out = np.array([along[1], -along[0]]) * (1.0 if edge.exterior.is_ccw else -1.0)
-        dx, dy = (float(step) for step in out * (gap + OVERLAP_MM))
+        dx, dy = (float(step) for step in out * (least_mm + OVERLAP_MM))
         grown = shapely.union_all([zone, moved(zone, by=(dx, dy))]).convex_hull
         zone = grown if isinstance(grown, Polygon) else zone
     return zone

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import affinity
 
-from fitkit.foam.channels import joined
+from fitkit.foam.channels import joined, run_out
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam
 from fitkit.geometry.shapes import circle
@@ -74,3 +77,15 @@ def test_lower_tier_stops_at_the_upper_one() -> None:
     foam = foam_of(kit)
     cut = [la for la in foam.layers if any(c.item == "recorder" for c in la.cutouts)]
     assert max(la.z1_mm for la in cut) <= 70.0
+
+
+@given(st.floats(0.0, 90.0), st.floats(0.0, 7.5))
+def test_a_slanted_zone_leaves_no_wedge_at_the_edge(turn_deg: float, gap_mm: float) -> None:
+    """However a plug's room stands to the edge near it, the foam beside its way out is thick."""
+    edge = shapely.box(0.0, 0.0, 200.0, 150.0)
+    zone = affinity.rotate(shapely.box(90.0, 40.0, 110.0, 80.0), turn_deg)
+    zone = affinity.translate(zone, 0.0, gap_mm - zone.bounds[1])
+    foam = edge.difference(run_out(zone, edge=edge, least_mm=8.0))
+    near = foam.intersection(shapely.box(0.0, 0.0, 200.0, 8.0))
+    thick = shapely.buffer(shapely.buffer(foam, -3.9, join_style="mitre"), 3.9, join_style="mitre")
+    assert shapely.difference(near, thick).area < 0.3
