@@ -23,6 +23,9 @@ JOIN_MM = 80.0
 
 OVERLAP_MM = 1.0
 
+FAR_MM = 10_000.0
+"""Farther than any case is long [mm]."""
+
 
 def channels(
     stand: Stand, *, top_mm: float, own: BaseGeometry, edge: Polygon, method: Method
@@ -37,35 +40,37 @@ def channels(
     for room in stand.rooms:
         if room.z0_mm >= top_mm - SAME_MM:
             continue
-        zone = run_out(room.outline, edge=edge, least_mm=method.min_web_mm)
-        made.extend(opened(joined(zone, own), own, method))
+        zone = joined(room.outline, own)
+        made.extend(opened(run_out(zone, edge=edge, least_mm=method.min_web_mm), own, method))
     return tuple(made)
 
 
-def run_out(zone: Polygon, *, edge: Polygon, least_mm: float) -> Polygon:
-    """A convex ``zone``, swept out through each straight side of ``edge`` nearer than ``least_mm``.
+def run_out(zone: BaseGeometry, *, edge: Polygon, least_mm: float) -> BaseGeometry:
+    """A convex ``zone``; what of it is nearer than ``least_mm`` to a straight side goes out there.
 
-    It is swept so far that of a zone at a slant every corner nearer than that goes out as well: no
-    thin wedge of foam stays beside the way out.
+    Straight out, square to the side, so that no thin wedge of foam stays beside a slanted zone.
 
     >>> run_out(shapely.box(40, 40, 60, 97), edge=shapely.box(0, 0, 100, 100), least_mm=8.0).bounds
     (40.0, 40.0, 60.0, 106.0)
     """
     ring = shapely.get_coordinates(edge.exterior)
+    parts: list[BaseGeometry] = [zone]
     for start, end in zip(ring[:-1], ring[1:], strict=True):
-        if float(np.hypot(*(end - start))) < least_mm:
+        length = float(np.hypot(*(end - start)))
+        if length < least_mm:
             continue  # a step of a rounded corner: its neighbours' sides decide
-        side = shapely.linestrings([start, end])
-        gap = float(shapely.distance(zone, side))
-        if gap >= least_mm:
-            continue
-        # straight out, square to the side
-        along = (end - start) / np.hypot(*(end - start))
+        along = (end - start) / length
         out = np.array([along[1], -along[0]]) * (1.0 if edge.exterior.is_ccw else -1.0)
-        dx, dy = (float(step) for step in out * (least_mm + OVERLAP_MM))
-        grown = shapely.union_all([zone, moved(zone, by=(dx, dy))]).convex_hull
-        zone = grown if isinstance(grown, Polygon) else zone
-    return zone
+        far = along * FAR_MM
+        strip = Polygon(
+            [start - far - out * least_mm, end + far - out * least_mm, end + far + out * FAR_MM,
+             start - far + out * FAR_MM]
+        )  # fmt: skip
+        near = shapely.intersection(zone, strip)
+        if near.area > 0:
+            dx, dy = (float(step) for step in out * (least_mm + OVERLAP_MM))
+            parts.append(shapely.union_all([near, moved(near, by=(dx, dy))]).convex_hull)
+    return shapely.union_all(parts) if len(parts) > 1 else zone
 
 
 @lru_cache(maxsize=1024)
