@@ -275,6 +275,9 @@ def test_our_own_faults_are_one_line(
 def interrupted(times: int) -> Callable[..., Plan]:
     """A planning that presses Ctrl-C so many times, and ends when it is cancelled once."""
 
+    # a shell that runs tests in the background has them ignore Ctrl-C
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+
     def planning(payload: Any, *, choices: Choices, progress: Any, cancelled: Any) -> Plan:
         plan = make_plan(payload, choices=evolve(choices, budget_s=0.5))
         pause = threading.Event()
