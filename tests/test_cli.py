@@ -274,7 +274,6 @@ def test_our_own_faults_are_one_line(
 
 def interrupted(times: int) -> Callable[..., Plan]:
     """A planning that presses Ctrl-C so many times, and ends when it is cancelled once."""
-
     # a shell that runs tests in the background has them ignore Ctrl-C
     signal.signal(signal.SIGINT, signal.default_int_handler)
 

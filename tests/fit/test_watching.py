@@ -46,6 +46,8 @@ def test_no_step_is_waited_for(stage: str, monkeypatch: pytest.MonkeyPatch) -> N
         let_go.wait(PATIENCE_S)
         raise RuntimeError("nobody hears of this: the answer has been given")
 
+    if stage == "exact":  # asked only where all are rectangles: let these pass for some
+        monkeypatch.setattr(search.exact, "rectangles_of", lambda _: object())
     if stage in ("exact", "outlines"):
         module = getattr(search, stage)
         monkeypatch.setattr(module, "prove" if stage == "exact" else "improve", step)
