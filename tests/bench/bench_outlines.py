@@ -32,6 +32,7 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -61,6 +62,8 @@ LATTICE_MOVES = 2000
 NEAR_S = {"swim": 0.0, "shirts": 0.0, "jakobs1": 5.0, "fu": 5.0}
 
 Strip = tuple[list[Piece], float]
+Answers: TypeAlias = "multiprocessing.Queue[tuple[float, list[Spot]] | None]"
+Areas: TypeAlias = "multiprocessing.Queue[float]"
 
 
 def strip_of(folder: Path, name: str) -> Strip:
@@ -86,7 +89,7 @@ def worker_of(folder: Path, name: str) -> Callable[..., None]:
     return lattice_worker if few and lattice_mm(pieces) is not None else strip_worker
 
 
-def lattice_worker(folder: Path, name: str, seed: int, until: float, out: object) -> None:
+def lattice_worker(folder: Path, name: str, seed: int, until: float, out: Answers) -> None:
     """A search on the lattice of the outlines until the time is up; the best spots and length."""
     from fitkit.fit.conflict.strip import Strip
 
@@ -96,10 +99,10 @@ def lattice_worker(folder: Path, name: str, seed: int, until: float, out: object
     found = Strip.of(pieces, across_mm=STRIP_MM, step_mm=step, rng=random.Random(seed))
     while time.monotonic() < until - 0.5 and not found.least_possible:
         found.go_on(LATTICE_MOVES)
-    out.put((found.length_mm, list(found.spots)))  # type: ignore[attr-defined]
+    out.put((found.length_mm, list(found.spots)))
 
 
-def strip_worker(folder: Path, name: str, seed: int, until: float, out: object) -> None:
+def strip_worker(folder: Path, name: str, seed: int, until: float, out: Answers) -> None:
     """Runs with new seeds until the time is up; the best spots and their length."""
     pieces, _ = strip_of(folder, name)
     count = len(pieces)
@@ -149,7 +152,7 @@ def strip_worker(folder: Path, name: str, seed: int, until: float, out: object) 
             search.trial()
         if best is None or search.best_size_mm[0] < best[0]:
             best = search.best_size_mm[0], list(search.best.spots)
-    out.put(best)  # type: ignore[attr-defined]
+    out.put(best)
 
 
 def strip(folder: Path, name: str) -> None:
@@ -208,13 +211,13 @@ def gear_payload(seed: int) -> Payload:
     )
 
 
-def engine_alone(pieces: list[Piece], shares: tuple[float, ...], out: object) -> None:
+def engine_alone(pieces: list[Piece], shares: tuple[float, ...], out: Areas) -> None:
     """The least area of runs over strip heights (whole millimetres)."""
     side = math.sqrt(sum(piece.outline.buffer(WEB_MM / 2).area for piece in pieces))
     best, until = math.inf, time.monotonic() + RECT_S
     for number, height in enumerate(shares):
         best = min(best, engine_run(pieces, side * height, number + 1, 9, until))
-    out.put(best)  # type: ignore[attr-defined]
+    out.put(best)
 
 
 def engine_run(

@@ -24,10 +24,21 @@ from typing import Any
 import numpy as np
 from numba import njit
 
+# arguments of compiled functions are Any: the compiler takes their types from what it is given,
+# and the docstrings say what that is
 
-def _stack(  # type: ignore[no-untyped-def]
-    length, height, n, w, h, x, given, y, nodes_most
-):
+
+def _stack(
+    length: Any,
+    height: Any,
+    n: Any,
+    w: Any,
+    h: Any,
+    x: Any,
+    given: Any,
+    y: Any,
+    nodes_most: Any,
+) -> Any:
     """Give y to the rectangles with a given x: 1 if they fit, 0 if not, -1 if it takes too long."""
     spare = np.full(length, height, np.int64)
     todo = 0
@@ -124,10 +135,27 @@ LOOK_Y = 20000
 """Nodes after which a look at y, half way through x, is given up."""
 
 
-def _search(  # type: ignore[no-untyped-def]
-    length, height, n, ws, hs, ways, at, way, low, high, allowed, twin, step_of, kind_of, look,
-    spots, turned, nodes_most, told,
-):  # fmt: skip
+def _search(
+    length: Any,
+    height: Any,
+    n: Any,
+    ws: Any,
+    hs: Any,
+    ways: Any,
+    at: Any,
+    way: Any,
+    low: Any,
+    high: Any,
+    allowed: Any,
+    twin: Any,
+    step_of: Any,
+    kind_of: Any,
+    look: Any,
+    spots: Any,
+    turned: Any,
+    nodes_most: Any,
+    told: Any,
+) -> Any:
     """Put n rectangles into one box: 1 if they fit, 0 if refuted, -1 if ``nodes_most`` is reached.
 
     ``ws, hs`` [n, 2]: sides as given and turned; ``ways``: 1, or 2 where it may turn. Interval p of

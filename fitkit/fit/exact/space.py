@@ -26,6 +26,9 @@ from typing import Any
 import numpy as np
 from numba import njit
 
+# arguments of compiled functions are Any: the compiler takes their types from what it is given,
+# and the docstrings say what that is
+
 VOLUME, LINEAR, LONGEST, PLAN = 0, 1, 2, 3
 """Numbers of the objectives: product of the three sides, their sum, the longest, first x second."""
 
@@ -40,10 +43,28 @@ COUNT = np.array([bin(mask).count("1") for mask in range(64)], np.int64)
 """How many bits a mask has."""
 
 
-def _narrow(  # type: ignore[no-untyped-def]
-    t, goal, limit, nexts, fails, n, axes, count, ways, volume,
-    open_, start, end, ties, apart, small, large, cross, least, most,
-):  # fmt: skip
+def _narrow(
+    t: Any,
+    goal: Any,
+    limit: Any,
+    nexts: Any,
+    fails: Any,
+    n: Any,
+    axes: Any,
+    count: Any,
+    ways: Any,
+    volume: Any,
+    open_: Any,
+    start: Any,
+    end: Any,
+    ties: Any,
+    apart: Any,
+    small: Any,
+    large: Any,
+    cross: Any,
+    least: Any,
+    most: Any,
+) -> Any:
     """Narrow node ``t`` to a fixpoint; false where it is dead."""
     changed = True
     while changed:
@@ -201,10 +222,23 @@ def _narrow(  # type: ignore[no-untyped-def]
 _narrow_fast: Any = njit(cache=True, error_model="numpy")(_narrow)
 
 
-def _search(  # type: ignore[no-untyped-def]
-    goal, limit, nexts, n, axes, low, high, count, ways, volume, ties0, spots, chosen, nodes_most,
-    told,
-):  # fmt: skip
+def _search(
+    goal: Any,
+    limit: Any,
+    nexts: Any,
+    n: Any,
+    axes: Any,
+    low: Any,
+    high: Any,
+    count: Any,
+    ways: Any,
+    volume: Any,
+    ties0: Any,
+    spots: Any,
+    chosen: Any,
+    nodes_most: Any,
+    told: Any,
+) -> Any:
     """Search a cell: 0 if it is done with, -1 if ``nodes_most`` (0: no limit) was reached.
 
     ``limit`` holds the value to be below and is lowered with each placement found; ``told`` becomes
