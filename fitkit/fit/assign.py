@@ -147,12 +147,28 @@ def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
 
 
 def elevation_of(problem: Problem, assignment: Assignment) -> Elevation | None:
-    """The least depths for an assignment; None where given depths do not hold it."""
+    """The least depths for an assignment; None where it does not stand.
+
+    Given depths may not hold it; or an item that is said to stand through tiers ends below the
+    highest of them, so that foam would lie over it.
+    """
     needs = tuple(
         need_of(problem.payload, [assignment.seats[k] for k in assignment.of_level(level)])
         for level in range(len(problem.levels))
     )
-    return elevate(problem.payload, needs, meet_mm=assignment.meet_mm)
+    found = elevate(problem.payload, needs, meet_mm=assignment.meet_mm)
+    if found is None or not all(_ends_there(problem, seat, found) for seat in assignment.seats):
+        return None
+    return found
+
+
+def _ends_there(problem: Problem, seat: Seat, elevation: Elevation) -> bool:
+    """Does a seat's body reach above the floor of the highest tier that it stands through?"""
+    if not seat.through:
+        return True
+    floors, sheets = elevation.floors_mm, tuple(sorted(problem.payload.foam.sheets_mm))
+    top, _ = _heights_mm(sheets, evolve(seat.piece, hung=False))
+    return floors[seat.level] + top > floors[seat.level + seat.through] + 1e-6
 
 
 def stands(problem: Problem, assignment: Assignment) -> bool:

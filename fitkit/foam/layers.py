@@ -18,7 +18,7 @@ from fitkit.foam.cutting import Method, method_for
 from fitkit.foam.model import Cutout, CutoutKind, Foam, Layer, SheetUse
 from fitkit.foam.notches import Cutting, notch_cuts
 from fitkit.foam.pockets import LEAST_MM2, RELIEF_MM, pocket, polygons
-from fitkit.foam.stack import Stack, Stacks, settle, tier_top
+from fitkit.foam.stack import Stack, Stacks, open_to, settle, tier_top
 from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
 from fitkit.foam.webs import WebRule, narrow_webs
 from fitkit.payload.model import Notch, Payload
@@ -114,7 +114,7 @@ def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand
     if slot.high_mm <= min(low, one.low_mm) + SAME_MM:
         return []
     home = one.at_home and slot.high_mm <= tier_top(stack, one) + SAME_MM
-    if one.at_home and not home and slot.low_mm >= high - SAME_MM:
+    if one.at_home and slot.low_mm >= max(high, open_to(stack, one)) - SAME_MM:
         return []
     allowance = payload.foam.allowance_mm if home else RELIEF_MM
     own: tuple[Polygon, ...] = ()

@@ -122,6 +122,16 @@ def tier_top(stack: Stack, one: Stand) -> float:
     return above[0] if above else stack.boundaries_mm[-1]
 
 
+def open_to(stack: Stack, one: Stand) -> float:
+    """Up to where the foam is open over an item of this half [mm].
+
+    That is the top of the highest tier that the item reaches into: what stands through the next
+    tier is lifted out through it.
+    """
+    above = [split for split in stack.splits_mm if split >= one.top_mm - SAME_MM]
+    return above[0] if above else stack.boundaries_mm[-1]
+
+
 def _half(
     payload: Payload, view: HalfView, placed: tuple[Placed, ...]
 ) -> tuple[Stack, dict[int, float], list[str]]:

@@ -54,6 +54,18 @@ def seated(problem: Problem, *levels: tuple[int, int], meet_mm: float | None = N
     return Assignment(tuple(seats), meet_mm)
 
 
+def test_who_ends_below_the_next_tier_does_not_stand_through_it() -> None:
+    """A probe of 40 mm beside a recorder of 50 mm never reaches the next tier's floor.
+
+    Foam would lie over it, so such an assignment has no heights; a mast's stands.
+    """
+    problem = problem_of(kit(MAST, FLAT, LOW, tiers=2), objective="volume", pins={})
+    levels = [(0, 1), (0, 0), (1, 0), (0, 0), (1, 0), (1, 0)]
+    assert elevation_of(problem, seated(problem, *levels)) is not None
+    levels[3] = (0, 1)
+    assert elevation_of(problem, seated(problem, *levels)) is None
+
+
 def test_standing_through_a_tier_takes_no_more_height_than_the_item() -> None:
     """A mast of 150 mm through two tiers of 50 mm: 30 + 150 + 20 mm inside (added up by hand).
 

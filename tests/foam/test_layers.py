@@ -303,3 +303,25 @@ def test_wide_foot_under_a_narrow_neck_lifts_out() -> None:
     assert len(crossed) > 1
     for layer in crossed:
         assert void(layer).covers(shapely.box(50, 50, 130, 110))
+
+
+def test_who_stands_through_a_tier_lifts_out_through_it() -> None:
+    """A mast that ends half way up the second tier has nothing but air above it in that tier.
+
+    Mast 75 mm from 30 mm up, the floor of tier 2 at 90 mm, its top 140 mm, in sheets of 10 mm.
+    """
+    kit = kit_of(
+        block("mast", 40, 40, 75),
+        block("recorder", 100, 80, 50),
+        block("tablet", 100, 80, 50),
+        depths=(140.0, 30.0),
+        at=((30, 30, 30), (120, 30, 30), (120, 30, 90)),
+        tiers=(1, 1, 2),
+        foam=FoamWishes(sheets_mm=(10.0,)),
+    )
+    placed, foam = lined(kit)
+    mast = placed[0]
+    above = [layer for layer in foam.layers if 100.0 <= layer.z0_mm < 140.0]
+    assert len(above) == 4
+    for layer in above:
+        assert hidden(mast.solid.silhouette.difference(void(layer, mast))), layer.name
