@@ -11,7 +11,8 @@ import ipywidgets as widgets
 def style() -> str:
     """The style sheet of board and controls, as an HTML element."""
     here = files("fitkit.notebook")
-    sheets = [(here / name).read_text(encoding="utf-8") for name in ("board.css", "controls.css")]
+    names = ("look.css", "board.css", "controls.css")
+    sheets = [(here / name).read_text(encoding="utf-8") for name in names]
     return f"<style>{''.join(sheets)}</style>"
 
 
