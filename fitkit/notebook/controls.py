@@ -16,7 +16,7 @@ from fitkit.fit.gaps import way_out
 from fitkit.fit.move import by_hand
 from fitkit.fit.state import Progress
 from fitkit.fit.words import above_least
-from fitkit.notebook.board import Board, Place
+from fitkit.notebook.board_before import Board, Place
 from fitkit.notebook.layers import layer_svg, layer_title
 from fitkit.notebook.parts import group, label, number, reading, style, words_button
 from fitkit.notebook.picture import answer, key_from, place_of, scene
