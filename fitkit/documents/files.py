@@ -33,7 +33,7 @@ from fitkit.documents.tiles import Paper
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.model import Payload
 from fitkit.plan import Cases, Plan
-from fitkit.plan_json import dumps, read_written
+from fitkit.plan_json import Listed, dumps, read_written
 from fitkit.plan_json.cases import CASES_FILE, dumps_cases, folder_of, read_cases_written
 from fitkit.scene import Rendering, exploded_picture
 
@@ -69,6 +69,31 @@ def write_all(
         Path(folder),
         lambda fresh: _stage(plan, fresh, paper=paper, dxf_version=dxf, progress=progress),
     )
+
+
+def keep_plan(plan: Plan, folder: str | os.PathLike[str]) -> Path:
+    """Save ``plan.json`` alone, by a file beside it that is renamed; the path of the file.
+
+    Other documents stay as they are, and stay listed as written. A file of that name that is no
+    plan of ours is kept under another name. BadInput if the folder cannot be written.
+    """
+    place = Path(folder)
+    target, beside = place / PLAN_FILE, place / f".{PLAN_FILE}.part"
+    made_here = _open(place)
+    try:
+        listed: tuple[Listed, ...] = ()
+        if target.is_file():
+            try:
+                listed = read_written(target)
+            except BadInput:  # none of ours: a foreign file, kept as it is
+                target.rename(_kept(target))
+        beside.write_text(dumps(plan, written=listed), encoding="utf-8", newline="\n")
+        beside.replace(target)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        _close(made_here)
+        raise BadInput([_cannot(place, error)]) from error
+    return target
 
 
 def write_several(

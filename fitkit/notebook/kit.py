@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import html
-from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
@@ -17,6 +15,7 @@ from fitkit.documents.sheet import Sheet, Style, fast_contours
 from fitkit.errors import BadInput, Fault
 from fitkit.geometry.shapes import moved
 from fitkit.notebook.parts import style
+from fitkit.notebook.samples import samples_folder
 from fitkit.payload.model import Item, Payload
 from fitkit.payload.pose import body_size, posed
 from fitkit.payload.sheet import read_sheet
@@ -37,13 +36,6 @@ def sample(name: str) -> Payload:
         there = ", ".join(sorted(one.name for one in folder.glob("*.toml")))
         raise BadInput([Fault(f"sample {name}", "there is no such file", f"one of: {there}")])
     return read_sheet(path)
-
-
-def samples_folder() -> Path:
-    """Where the samples are: in the installed package, or beside it in a checkout."""
-    package = Path(str(files("fitkit")))
-    installed = package / "_share" / "sample_payloads"
-    return installed if installed.is_dir() else package.parent / "sample_payloads"
 
 
 def kit(payload: Payload) -> Any:

@@ -9,7 +9,8 @@ import pytest
 
 import fitkit.notebook.lab as lab
 from fitkit.errors import BadInput, MissingExtra
-from fitkit.notebook.kit import kit, sample, samples_folder
+from fitkit.notebook.kit import kit, sample
+from fitkit.notebook.samples import samples_folder
 
 
 def test_without_jupyterlab_the_user_is_told_what_to_install(monkeypatch, tmp_path) -> None:
