@@ -129,16 +129,16 @@ def _clear_by(
     payload: Payload, mine: Placed, others: list[Placed], step: tuple[float, float]
 ) -> float:
     """How far ``mine`` goes along ``step`` until it is clear; it never steps past a first fit."""
-    body, clear = mine.solid.silhouette, payload.case.clearance
+    body, clear = mine.silhouette, payload.case.clearance
     keep_off: list[tuple[BaseGeometry, BaseGeometry, float]] = []
     for other in others:
-        theirs = other.solid.silhouette
+        theirs = other.silhouette
         if keep_web(mine, other):
             keep_off.append((body, theirs, clear.item_mm))
         elif pad_short(payload, mine, other):
             keep_off.append((body, theirs, 0.0))
         for owner, guest in ((other, mine), (mine, other)):
-            for room in owner.solid.rooms:
+            for room in owner.rooms:
                 if keep_web_from_zone(guest, owner, room.z0_mm, room.z1_mm):
                     pair = (body, room.outline) if guest is mine else (room.outline, theirs)
                     keep_off.append((*pair, clear.item_mm))
@@ -186,19 +186,21 @@ def _short(moving: BaseGeometry, stills: np.ndarray, least_mm: np.ndarray) -> fl
 
 
 def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
-    a, b = one.solid.silhouette, other.solid.silhouette
+    a, b = one.silhouette, other.silhouette
     ends = (key_of(one.placement), key_of(other.placement), one.label, other.label)
     limit, pad = payload.case.clearance.item_mm, payload.case.clearance.tier_mm
     slack = one.item.uncertainty_mm + other.item.uncertainty_mm
     gaps = []
     if keep_web(one, other):
         gap, start, end = _witness(a, b)
-        gaps.append(_gap("item", ends, gap, limit, slack, start, end))
+        # where no web is asked for touching is allowed, overlapping is not
+        least = limit if gap > 0.0 or not _overlap(a, b) else max(limit, 2 * TOLERANCE_MM)
+        gaps.append(_gap("item", ends, gap, least, slack, start, end))
     elif pad_short(payload, one, other) and _overlap(a, b):
         at = _inside(a.intersection(b))
         gaps.append(_gap("pad", ends, max(pad_mm(one, other), 0.0), pad, slack, at, at))
     for owner, guest in ((one, other), (other, one)):
-        for room in owner.solid.rooms:
+        for room in owner.rooms:
             if keep_web_from_zone(guest, owner, room.z0_mm, room.z1_mm):
                 gaps += _zone(ends, room, guest, limit)
     return gaps
@@ -208,7 +210,7 @@ def _zone(
     ends: tuple[Key, Key | str, str, str], room: Room, guest: Placed, limit_mm: float
 ) -> list[Gap]:
     """A body in a zone, or so near that no web is left beside the zone's channel."""
-    body = guest.solid.silhouette
+    body = guest.silhouette
     if _overlap(room.outline, body):
         at = _inside(room.outline.intersection(body))
         return [_gap("zone", ends, 0.0, max(limit_mm, 2 * TOLERANCE_MM), 0.0, at, at)]
@@ -219,7 +221,7 @@ def _zone(
 
 
 def _walls(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
-    body = mine.solid.silhouette
+    body = mine.silhouette
     me = key_of(mine.placement)
     limit = payload.case.clearance.wall_mm
     gaps = []
@@ -303,7 +305,7 @@ def _find(placed: Iterable[Placed], key: Key) -> Placed:
 
 def _concern(payload: Payload, one: Placed, other: Placed) -> bool:
     """Do the two keep any distance: in plan, from each other's zones, or a pad between them?"""
-    (a0, a1), (b0, b1) = one.solid.reach_mm, other.solid.reach_mm
+    (a0, a1), (b0, b1) = one.reach_mm, other.reach_mm
     return (
         keep_web(one, other)
         or bool(heights_overlap(a0, a1, b0, b1))
@@ -321,8 +323,8 @@ def _near(payload: Payload, one: Placed, other: Placed) -> bool:
 @lru_cache(maxsize=4096)
 def _box_of(placed: Placed) -> tuple[float, float, float, float]:
     """The box of body and zones, seen from above."""
-    boxes = [placed.solid.silhouette.bounds]
-    boxes += [room.outline.bounds for room in placed.solid.rooms]
+    boxes = [placed.silhouette.bounds]
+    boxes += [room.outline.bounds for room in placed.rooms]
     x0, y0, x1, y1 = zip(*boxes, strict=True)
     return (min(x0), min(y0), max(x1), max(y1))
 
@@ -340,6 +342,6 @@ def _overlap(a: BaseGeometry, b: BaseGeometry) -> bool:
 def _in_sight(gap: Gap, others: list[Placed]) -> bool:
     line = shapely.LineString([gap.a_mm, gap.b_mm])
     return not any(
-        key_of(other.placement) != gap.right and other.solid.silhouette.intersects(line)
+        key_of(other.placement) != gap.right and other.silhouette.intersects(line)
         for other in others
     )

@@ -6,42 +6,27 @@ Nothing here judges a layout; :mod:`fitkit.fit.gaps` does.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable
 
-import numpy as np
-import shapely
-from attrs import evolve, frozen
+from attrs import evolve
 
+from fitkit.errors import BadInput, Fault
+from fitkit.fit.assign import lift_of
 from fitkit.fit.bounds import objective_value
-from fitkit.fit.layout import Fit, Interior, Placement
-from fitkit.fit.place import Placed, place, place_all
-from fitkit.payload.model import Payload, Turn
+from fitkit.fit.following import PlanBox as PlanBox
+from fitkit.fit.following import following_box as following_box
+from fitkit.fit.layout import Fit, HalfName, Interior, Placement
+from fitkit.fit.pieces import Piece
+from fitkit.fit.place import Placed, place
+from fitkit.fit.validate import pose_faults
+from fitkit.payload.model import Face, Item, Payload, Turn
+from fitkit.payload.pose import flipped
 
 Key = tuple[str, int]
 """An item's name and the number of its copy."""
 
 TURN_STEP_DEG: dict[Turn, float] = {"free": 1.0, "quarter": 90.0, "half": 180.0, "fixed": 360.0}
 """Step between the turns that an item may take [degrees]; a free one goes by whole degrees."""
-
-
-@frozen
-class PlanBox:
-    """A rectangle seen from above [mm]; ``x0 <= x1`` and ``y0 <= y1``."""
-
-    x0_mm: float
-    y0_mm: float
-    x1_mm: float
-    y1_mm: float
-
-    @property
-    def size_mm(self) -> tuple[float, float]:
-        """Length (x) and width (y) [mm]."""
-        return (self.x1_mm - self.x0_mm, self.y1_mm - self.y0_mm)
-
-    @property
-    def centre_mm(self) -> tuple[float, float]:
-        """The middle [mm]."""
-        return ((self.x0_mm + self.x1_mm) / 2, (self.y0_mm + self.y1_mm) / 2)
 
 
 def key_of(placement: Placement) -> Key:
@@ -75,6 +60,38 @@ def shifted_to(
     """
     old = find(placements, key)
     return _with(placements, key, evolve(old, x_mm=x_mm, y_mm=y_mm))
+
+
+def moved_together(
+    placements: tuple[Placement, ...],
+    keys: Collection[Key],
+    *,
+    lead: Key,
+    x_mm: float,
+    y_mm: float,
+) -> tuple[Placement, ...]:
+    """The placements with ``lead``'s lower left corner at (x, y) and all ``keys`` moved along.
+
+    The lead goes there whether it is among ``keys`` or not. KeyError if one is not placed.
+
+    >>> kit = tuple(Placement("probe", n, "deep", 1, "top", 0.0, 40.0 * n, 20.0, 25.0)
+    ...             for n in (1, 2, 3))
+    >>> both = moved_together(kit, [("probe", 1), ("probe", 3)], lead=("probe", 1),
+    ...                       x_mm=45.0, y_mm=20.0)
+    >>> [p.x_mm for p in both]
+    [45.0, 80.0, 125.0]
+    """
+    old = find(placements, lead)
+    for key in keys:
+        find(placements, key)
+    going = {*keys, lead}
+    dx, dy = x_mm - old.x_mm, y_mm - old.y_mm
+    moved = (
+        evolve(p, x_mm=p.x_mm + dx, y_mm=p.y_mm + dy) if key_of(p) in going else p
+        for p in placements
+    )
+    # the lead stands where it was asked to, to the last bit
+    return _with(tuple(moved), lead, evolve(old, x_mm=x_mm, y_mm=y_mm))
 
 
 def allowed_turn(turn: Turn, *, from_deg: float, to_deg: float) -> float:
@@ -115,45 +132,76 @@ def turned_to(
     return _with(placements, key, new)
 
 
-def following_box(
-    payload: Payload, interior: Interior, placements: tuple[Placement, ...]
-) -> PlanBox:
-    """The least rectangle around the placements that keeps the wall clearance [mm].
+def own_pose(placement: Placement) -> tuple[Face, float]:
+    """The face that looks out of the half, and the turn seen there, with the half lying open.
 
-    It is the interior at the closing plane: where walls lean, items near a floor ask for more,
-    and an item that would reach into a rounded corner moves that corner's two sides out evenly.
-    Zones must be inside, without clearance. The rectangle is in the placements' own
-    coordinates; :func:`settled` makes its corner the origin. A ready-made case, whose floors were
-    measured, follows nothing: its own rectangle comes back. ValueError without placements.
+    In the shallow half items hang: what looks up in the closed case lies below on the bench.
+
+    >>> own_pose(Placement("probe", 1, "shallow", 1, "bottom", 90.0, 0.0, 0.0, 0.0))
+    ('top', 270.0)
     """
-    if not placements:
-        raise ValueError("a box needs at least one placement to follow")
-    if interior.floors_mm:
-        return PlanBox(0.0, 0.0, interior.length_mm, interior.width_mm)
-    lows, highs, corners = [], [], []
-    for xy, inset_mm, keep_mm in _claims(payload, interior, placements):
-        lows.append(xy.min(axis=0) - keep_mm - inset_mm)
-        highs.append(xy.max(axis=0) + keep_mm + inset_mm)
-        corners.append((xy, inset_mm, keep_mm))
-    x0, y0 = np.min(lows, axis=0)
-    x1, y1 = np.max(highs, axis=0)
-    grow = {(sx, sy): 0.0 for sx in (-1, 1) for sy in (-1, 1)}
-    for xy, inset_mm, keep_mm in corners:
-        radius_mm = interior.corner_mm - keep_mm
-        if radius_mm <= 0:
-            continue
-        for sx, sy in grow:
-            from_x = xy[:, 0] - x0 if sx < 0 else x1 - xy[:, 0]
-            from_y = xy[:, 1] - y0 if sy < 0 else y1 - xy[:, 1]
-            u = interior.corner_mm - (from_x - inset_mm)
-            v = interior.corner_mm - (from_y - inset_mm)
-            grow[sx, sy] = max(grow[sx, sy], _corner_growth(u, v, radius_mm))
-    return PlanBox(
-        float(x0 - max(grow[-1, -1], grow[-1, 1])),
-        float(y0 - max(grow[-1, -1], grow[1, -1])),
-        float(x1 + max(grow[1, -1], grow[1, 1])),
-        float(y1 + max(grow[-1, 1], grow[1, 1])),
-    )
+    if placement.half == "shallow":
+        return flipped(placement.up, placement.turn_deg)
+    return (placement.up, placement.turn_deg)
+
+
+def may_turn_over(item: Item, up: Face, *, half: HalfName) -> bool:
+    """Whether an item that stands with ``up`` looking up in the closed case may be turned over.
+
+    It may where its sheet allows the face that lies below to look up.
+
+    >>> from fitkit.geometry.shapes import circle
+    >>> from fitkit.payload.model import Body, Section
+    >>> can = Item("can", Body((Section(circle(20.0, at=(20.0, 20.0)), 0.0, 90.0),)))
+    >>> may_turn_over(can, "top", half="deep")
+    False
+    """
+    below = up if half == "shallow" else flipped(up, 0.0)[0]
+    return below in item.up
+
+
+def turned_over(
+    payload: Payload, placements: tuple[Placement, ...], key: Key
+) -> tuple[Placement, ...]:
+    """The placements with ``key`` turned over: its outline mirrored about the middle of its box.
+
+    The face that lay below looks up. It is turned over about its left to right line (x), or about
+    its front to back line where only that leaves a turn that it may have; the box seen from above
+    stays. It stands on the same floor, raised by zones that are now below it. BadInput where its
+    sheet does not allow the face; KeyError if ``key`` is not placed.
+    """
+    old = find(placements, key)
+    item = payload.item(old.item)
+    if not may_turn_over(item, old.up, half=old.half):
+        face = flipped(own_pose(old)[0], 0.0)[0]
+        raise BadInput([_face_refused(item, face)])
+    face, turn_deg = flipped(old.up, old.turn_deg)
+    about_x = evolve(old, up=face, turn_deg=turn_deg)
+    about_y = evolve(old, up=face, turn_deg=(turn_deg + 180.0) % 360.0)
+    new = about_y if pose_faults(place(item, about_x)) else about_x
+    if pose_faults(place(item, new)):
+        new = about_x  # it stood at a turn that it may not have: as it was
+    return _with(placements, key, _stood_there(payload, old, new))
+
+
+def posed_as(
+    payload: Payload, placements: tuple[Placement, ...], key: Key, *, up: Face
+) -> tuple[Placement, ...]:
+    """The placements with ``key`` standing so that ``up`` looks out of its half.
+
+    ``up`` is one of the item's own faces, as in its sheet (:func:`own_pose`). It keeps its turn
+    and the middle of its box, and stands on the same floor, raised by zones below it. Heights may
+    change: :func:`fitkit.fit.restack.restacked` works them out anew. BadInput where the sheet does
+    not allow the face; KeyError if ``key`` is not placed.
+    """
+    old = find(placements, key)
+    item = payload.item(old.item)
+    if up not in item.up:
+        raise BadInput([_face_refused(item, up)])
+    _, turn_deg = own_pose(old)
+    closed, closed_deg = flipped(up, turn_deg) if old.half == "shallow" else (up, turn_deg)
+    new = evolve(old, up=closed, turn_deg=closed_deg)
+    return _with(placements, key, _stood_there(payload, old, new))
 
 
 def settled(
@@ -199,39 +247,37 @@ def by_hand(fit: Fit, *, interior: Interior, placements: tuple[Placement, ...]) 
     )
 
 
-def _corner_growth(u: np.ndarray, v: np.ndarray, radius_mm: float) -> float:
-    """How far a rounded corner must move out along both axes to take in all points.
-
-    ``u`` and ``v`` are how far the points lie beyond the arc's centre; a corner moved by d
-    contains a point when (u - d)^2 + (v - d)^2 <= r^2.
-    """
-    out = (u > 0) & (v > 0) & (u**2 + v**2 > radius_mm**2 + 1e-9)
-    if not out.any():
-        return 0.0
-    s, q = (u + v)[out], (u**2 + v**2)[out] - radius_mm**2
-    return float(np.max((s - np.sqrt(np.maximum(s**2 - 2 * q, 0.0))) / 2))
+def piece_of(payload: Payload, placement: Placement) -> Piece:
+    """The piece that a placement is of: the item, its own face, and whether it hangs."""
+    item = payload.item(placement.item)
+    return Piece(item, own_pose(placement)[0], hung=placement.half == "shallow")
 
 
-def _claims(
-    payload: Payload, interior: Interior, placements: tuple[Placement, ...]
-) -> Iterator[tuple[np.ndarray, float, float]]:
-    """Points that must be inside, the walls' inset at their height, and the distance to keep."""
-    lean = math.tan(math.radians(interior.draft_deg))
+def _stood_there(payload: Payload, old: Placement, new: Placement) -> Placement:
+    """A new pose with the middle of the box where it was, on the floor where it stood."""
+    before, after = plan_box(payload, old).centre_mm, plan_box(payload, new).centre_mm
+    pieces = piece_of(payload, old), piece_of(payload, new)
+    lifts = [lift_of(payload, piece) for piece in pieces]
+    rise = lifts[1] - lifts[0]
+    z_mm = old.z_mm + rise
+    if old.half == "shallow":  # it hangs from the floor of its half, above it
+        z_mm = old.z_mm + pieces[0].solid.height_mm - pieces[1].solid.height_mm - rise
+    return evolve(
+        new,
+        x_mm=old.x_mm + before[0] - after[0],
+        y_mm=old.y_mm + before[1] - after[1],
+        z_mm=z_mm,
+    )
 
-    def inset(z0_mm: float, z1_mm: float) -> float:
-        return max(abs(z - interior.closing_mm) for z in (z0_mm, z1_mm)) * lean
 
-    for placed in place_all(payload, placements):
-        for band in placed.solid.bands:
-            xy = shapely.get_coordinates(band.shape)
-            yield xy, inset(band.z0_mm, band.z1_mm), payload.case.clearance.wall_mm
-        for room in placed.solid.rooms:
-            xy = shapely.get_coordinates(room.outline)
-            yield xy, inset(room.z0_mm, room.z1_mm), 0.0
+def _face_refused(item: Item, face: Face) -> Fault:
+    may = ", ".join(item.up)
+    remedy = f'add "{face}" to the item\'s up in the payload sheet to allow it'
+    return Fault(f'item "{item.name}"', f"{face} may not look up (it may: {may})", remedy)
 
 
 def _bounds(placed: Placed) -> tuple[float, float, float, float]:
-    x0, y0, x1, y1 = placed.solid.silhouette.bounds
+    x0, y0, x1, y1 = placed.silhouette.bounds
     return (x0, y0, x1, y1)
 
 

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 
 from fitkit.fit.layout import Placement
+from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Face, Item, Payload
-from fitkit.payload.pose import Solid, posed
+from fitkit.payload.pose import Room, Solid, posed
 
 
 @frozen(eq=False)
@@ -52,6 +53,31 @@ class Placed:
         return posed(self.item, place.up).placed(
             turn_deg=place.turn_deg, x_mm=place.x_mm, y_mm=place.y_mm, z_mm=place.z_mm
         )
+
+    @cached_property
+    def silhouette(self) -> Polygon | MultiPolygon:
+        """The body seen from above, where it stands: quicker than by way of :attr:`solid`."""
+        return moved(self.turned.silhouette, by=(self.placement.x_mm, self.placement.y_mm))
+
+    @cached_property
+    def rooms(self) -> tuple[Room, ...]:
+        """The zones where they stand: quicker than by way of :attr:`solid`."""
+        here = self.placement
+        return tuple(
+            Room(
+                room.kind,
+                moved(room.outline, by=(here.x_mm, here.y_mm)),
+                room.z0_mm + here.z_mm,
+                room.z1_mm + here.z_mm,
+            )
+            for room in self.turned.solid.rooms
+        )
+
+    @property
+    def reach_mm(self) -> tuple[float, float]:
+        """Lowest and highest point of body and zones together [mm]."""
+        low, high = self.turned.solid.reach_mm
+        return (low + self.placement.z_mm, high + self.placement.z_mm)
 
     @property
     def z0_mm(self) -> float:
