@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from attrs import frozen
+from attrs import field, frozen
 
 
 @frozen
@@ -22,12 +22,15 @@ class Fault:
     """One thing wrong with the input.
 
     ``place`` is where (file with line, or a key path), ``found`` is what stands there,
-    ``remedy`` is what would be right.
+    ``remedy`` is what would be right. ``path`` is the key's path in the file, for a form that
+    shows the fault beside its field; it is not printed and does not count when faults are
+    compared.
     """
 
     place: str
     found: str
     remedy: str
+    path: tuple[str | int, ...] = field(default=(), eq=False, repr=False)
 
     def __str__(self) -> str:
         """The fault on one line: place, what was found, what would be right."""

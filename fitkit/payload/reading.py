@@ -11,6 +11,8 @@ import difflib
 import math
 from collections.abc import Callable, Iterable, Sequence
 
+from attrs import evolve
+
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.toml_lines import Path, line_of
 from fitkit.units import Units, angle_deg, length_mm, length_text, mass_kg
@@ -39,12 +41,12 @@ class Notes:
         where = self.name if line is None else f"{self.name} line {line}"
         words = self._words(path)
         place = f"{where}, {words}" if words else where
-        self._noted.append((line or 0, Fault(_plain(place), _plain(found), _plain(remedy))))
+        self._noted.append((line or 0, Fault(_plain(place), _plain(found), _plain(remedy), path)))
 
     def others(self, path: Path, faults: Iterable[Fault]) -> None:
         """Note faults of another file, which the key at ``path`` names."""
         line = line_of(self.lines, path) or 0
-        self._noted.extend((line, fault) for fault in faults)
+        self._noted.extend((line, evolve(fault, path=path)) for fault in faults)
 
     def say(self, length_mm: float) -> str:
         """A length in the sheet's units, for people to read."""

@@ -55,7 +55,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     >>> kit.items[0].name, kit.items[0].count, kit.title
     ('probe', 1, 'probe')
     """
-    data = _toml(text, name)
+    data = read_toml(text, name)
     notes = Notes(name, key_lines(text))
     sheet = Table(data, (), notes)
     sheet.only(("title", "units", "case", "wall", "foam", "item"), later=_LATER)
@@ -81,7 +81,8 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     return evolve(payload, assumptions=assumptions(payload, data))
 
 
-def _toml(text: str, name: str) -> dict[str, object]:
+def read_toml(text: str, name: str) -> dict[str, object]:
+    """The plain data of a TOML text; one BadInput where it is none."""
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as refused:

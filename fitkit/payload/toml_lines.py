@@ -11,7 +11,40 @@ from __future__ import annotations
 
 import tomllib
 
+from attrs import frozen
+
 Path = tuple[str | int, ...]
+
+
+@frozen
+class Span:
+    """Where a value stands in a text: its key's first character, its own first, and its end.
+
+    For an entry of a list ``key`` is where the entry starts.
+    """
+
+    key: int
+    start: int
+    end: int
+
+
+@frozen
+class Header:
+    """A table's heading: where its brackets start, the line after it, and which table it opens."""
+
+    at: int
+    end: int
+    path: Path
+    many: bool
+
+
+@frozen
+class Places:
+    """Where everything stands in a TOML text whose lines end with a line feed alone."""
+
+    lines: dict[Path, int]
+    spans: dict[Path, Span]
+    headers: tuple[Header, ...]
 
 
 def key_lines(text: str) -> dict[Path, int]:
@@ -22,6 +55,18 @@ def key_lines(text: str) -> dict[Path, int]:
     (1, 4, 6)
     """
     return _Scanner(text.replace("\r\n", "\n")).run()
+
+
+def places(text: str) -> Places:
+    r"""Lines, spans and headings of a valid TOML ``text``; line ends must be bare line feeds.
+
+    >>> found = places('[case]\ntiers = 2  # at most\n')
+    >>> found.spans[("case", "tiers")], found.headers[0].path
+    (Span(key=7, start=15, end=16), ('case',))
+    """
+    scanner = _Scanner(text)
+    lines = scanner.run()
+    return Places(lines, scanner.spans, tuple(scanner.headers))
 
 
 def line_of(lines: dict[Path, int], path: Path) -> int | None:
@@ -38,19 +83,19 @@ class _Scanner:
         self.at = 0
         self.line = 1
         self.lines: dict[Path, int] = {}
+        self.spans: dict[Path, Span] = {}
+        self.headers: list[Header] = []
         self.counts: dict[Path, int] = {}
 
     def run(self) -> dict[Path, int]:
         table: Path = ()
         while self._skip(newlines=True):
-            if self.text.startswith("[[", self.at):
-                self._step(2)
-                table = self._entered(self._keys(), many=True)
-                self._step(2)
-            elif self._char() == "[":
-                self._step()
-                table = self._entered(self._keys(), many=False)
-                self._step()
+            if self._char() == "[":
+                start, many = self.at, self.text.startswith("[[", self.at)
+                self._step(2 if many else 1)
+                table = self._entered(self._keys(), many=many)
+                self._step(2 if many else 1)
+                self.headers.append(Header(start, self._line_end(), table, many))
             else:
                 self._pair(table)
         return self.lines
@@ -72,7 +117,7 @@ class _Scanner:
         return path
 
     def _pair(self, table: Path) -> None:
-        start = self.line
+        start, key_at = self.line, self.at
         path = table
         for key in self._keys():
             path = (*path, key)
@@ -80,7 +125,7 @@ class _Scanner:
         self._skip()
         self._step()  # the equals sign
         self._skip()
-        self._value(path)
+        self._spanned(path, key_at)
 
     def _keys(self) -> list[str]:
         keys = []
@@ -101,6 +146,18 @@ class _Scanner:
                 return keys
             self._step()
 
+    def _spanned(self, path: Path, key_at: int) -> None:
+        """A value, with the place where it stands."""
+        start = self.at
+        self._value(path)
+        written = self.text[start : self.at]
+        self.spans[path] = Span(key_at, start, start + len(written.rstrip(" \t\r")))
+
+    def _line_end(self) -> int:
+        """The start of the next line."""
+        end = self.text.find("\n", self.at)
+        return len(self.text) if end < 0 else end + 1
+
     def _value(self, path: Path) -> None:
         char = self._char()
         if char in "\"'":
@@ -113,7 +170,7 @@ class _Scanner:
                     self._step()
                     continue
                 self.lines[(*path, index)] = self.line
-                self._value((*path, index))
+                self._spanned((*path, index), self.at)
                 index += 1
             self._step()
         elif char == "{":
