@@ -11,6 +11,7 @@ from attrs import evolve
 from hypothesis import strategies as st
 from shapely import Polygon
 
+from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.geometry.shapes import arc_points, circle, moved, rectangle, regular
 from fitkit.payload.model import (
     FACES,
@@ -234,3 +235,35 @@ def payloads(
         accent_mm=draw(st.sampled_from((None, None, 5.0))),
     )
     return Payload("Tideline trial", kit, case=case, wall=Wall(), foam=foam)
+
+
+@st.composite
+def layouts(draw: st.DrawFn) -> tuple[Payload, Interior, tuple[Placement, ...]]:
+    """Any kit, strewn over both halves and up to three tiers, mostly overlapping something."""
+    payload = draw(payloads(max_items=4, most=80.0))
+    form = payload.case.form
+    clear = payload.case.clearance
+    gap = draw(st.sampled_from((0.0, 10.0, clear.item_mm)))
+    payload = evolve(
+        payload, case=evolve(payload.case, clearance=evolve(clear, item_mm=gap, tier_mm=10.0))
+    )
+    halves = ("tray",) if form == "tray" else ("deep", "shallow")
+    placements = []
+    for item in payload.items:
+        for copy in range(1, item.count + 1):
+            half = draw(st.sampled_from(halves))
+            turn = draw(st.sampled_from((0.0, 90.0, 180.0, 270.0, 33.0)))
+            x, y = draw(st.integers(0, 60)) * 4.0, draw(st.integers(0, 40)) * 4.0
+            z = draw(st.integers(0, 30)) * 5.0
+            tier = draw(st.integers(1, 3))
+            up = draw(st.sampled_from(FACES))
+            placements.append(Placement(item.name, copy, half, tier, up, turn, x, y, z))
+    depths = (160.0,) if form == "tray" else draw(st.sampled_from(((90.0, 90.0), (120.0, 50.0))))
+    interior = Interior(
+        draw(st.sampled_from((250.0, 330.0))),
+        draw(st.sampled_from((200.0, 260.0))),
+        tuple(Half(name, depth) for name, depth in zip(halves, depths, strict=True)),
+        corner_mm=payload.case.corner_mm,
+        draft_deg=payload.case.draft_deg,
+    )
+    return payload, interior, tuple(placements)

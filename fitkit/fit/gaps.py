@@ -91,8 +91,8 @@ def gaps_of(
     placed = place_all(payload, placements)
     mine = _find(placed, key)
     others = [other for other in placed if other is not mine and _concern(payload, mine, other)]
-    gaps = [gap for other in others for gap in _pair(payload, mine, other)]
-    gaps += _walls(payload, mine, box)
+    gaps = [gap for other in others for gap in pair_gaps(payload, mine, other)]
+    gaps += wall_gaps(payload, mine, box)
     failing = [gap for gap in gaps if gap.verdict == "fails"]
     holding = sorted((gap for gap in gaps if gap.verdict != "fails"), key=lambda gap: gap.gap_mm)
     seen = [gap for gap in holding if gap.gap_mm <= FAR * gap.limit_mm and _in_sight(gap, others)]
@@ -106,7 +106,7 @@ def failing_gaps(payload: Payload, placements: tuple[Placement, ...]) -> tuple[G
     for i, one in enumerate(placed):
         for other in placed[i + 1 :]:
             if _near(payload, one, other) and _concern(payload, one, other):
-                found += [gap for gap in _pair(payload, one, other) if gap.verdict == "fails"]
+                found += [gap for gap in pair_gaps(payload, one, other) if gap.verdict == "fails"]
     return tuple(found)
 
 
@@ -119,7 +119,7 @@ def way_out(payload: Payload, placements: tuple[Placement, ...], key: Key) -> Wa
     placed = place_all(payload, placements)
     mine = _find(placed, key)
     others = [other for other in placed if other is not mine and _concern(payload, mine, other)]
-    if not any(gap.verdict == "fails" for o in others for gap in _pair(payload, mine, o)):
+    if not any(gap.verdict == "fails" for o in others for gap in pair_gaps(payload, mine, o)):
         return None
     ways = [WayOut(way, _clear_by(payload, mine, others, step)) for way, step in WAYS.items()]
     return min(ways, key=lambda out: out.by_mm)
@@ -185,7 +185,8 @@ def _short(moving: BaseGeometry, stills: np.ndarray, least_mm: np.ndarray) -> fl
     return 0.1 if overlap else 0.0
 
 
-def _pair(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
+def pair_gaps(payload: Payload, one: Placed, other: Placed) -> list[Gap]:
+    """The gaps of one pair: of their bodies if they keep a distance, and to zones if it fails."""
     a, b = one.silhouette, other.silhouette
     ends = (key_of(one.placement), key_of(other.placement), one.label, other.label)
     limit, pad = payload.case.clearance.item_mm, payload.case.clearance.tier_mm
@@ -220,7 +221,8 @@ def _zone(
     return [_gap("zone", ends, gap, limit_mm, 0.0, start, end)]
 
 
-def _walls(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
+def wall_gaps(payload: Payload, mine: Placed, box: PlanBox) -> list[Gap]:
+    """The gaps of one body to the four sides of ``box``."""
     body = mine.silhouette
     me = key_of(mine.placement)
     limit = payload.case.clearance.wall_mm
@@ -316,12 +318,12 @@ def _concern(payload: Payload, one: Placed, other: Placed) -> bool:
 def _near(payload: Payload, one: Placed, other: Placed) -> bool:
     """Could the two be too close? A look at their boxes, zones included."""
     keep = payload.case.clearance.item_mm
-    a, b = _box_of(one), _box_of(other)
+    a, b = reach_box(one), reach_box(other)
     return a[0] - keep < b[2] and b[0] - keep < a[2] and a[1] - keep < b[3] and b[1] - keep < a[3]
 
 
 @lru_cache(maxsize=4096)
-def _box_of(placed: Placed) -> tuple[float, float, float, float]:
+def reach_box(placed: Placed) -> tuple[float, float, float, float]:
     """The box of body and zones, seen from above."""
     boxes = [placed.silhouette.bounds]
     boxes += [room.outline.bounds for room in placed.rooms]

@@ -91,6 +91,14 @@ def violations_of_moved(
     return tuple(found)
 
 
+def wall_violations(
+    payload: Payload, *, interior: Interior, placements: Sequence[Placement]
+) -> tuple[tuple[Violation, ...], ...]:
+    """For each placement what is wrong between it and the walls: its body, and its zones."""
+    case = _Case(payload, interior, placements)
+    return tuple(tuple(case.walls_of(k)) for k in range(len(case.placed)))
+
+
 def _counts(payload: Payload, placements: Sequence[Placement]) -> list[Violation]:
     wanted = {(item.name, copy) for item in payload.items for copy in range(1, item.count + 1)}
     have = [(p.item, p.copy) for p in placements]
@@ -148,12 +156,13 @@ class _Case:
         for k in copies:
             one = self.placed[k]
             found += _pose(self.payload, one)
-            found += self._walls(k, one)
+            found += self.walls_of(k)
             found += _heights(self.payload, self.interior, one)
         return found
 
-    def _walls(self, k: int, one: Placed) -> Iterator[Violation]:
+    def walls_of(self, k: int) -> Iterator[Violation]:
         """The body's least distance to the walls, and zones that leave the room."""
+        one = self.placed[k]
         wall, turned, z_mm = self.payload.case.clearance.wall_mm, one.turned, one.z0_mm
         if self.interior.leans:
             stack = [

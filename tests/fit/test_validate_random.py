@@ -6,15 +6,14 @@ import itertools
 
 import pytest
 import shapely
-from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.validate import violations, violations_of_moved
-from fitkit.payload.model import FACES, Payload
+from fitkit.payload.model import Payload
 from fitkit.payload.pose import posed
-from strategies import payloads
+from strategies import layouts
 
 TINY_MM = 1e-4
 MANY = settings(
@@ -22,38 +21,6 @@ MANY = settings(
     max_examples=60,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
-
-
-@st.composite
-def layouts(draw: st.DrawFn) -> tuple[Payload, Interior, tuple[Placement, ...]]:
-    """Any kit, strewn over both halves and up to three tiers, mostly overlapping something."""
-    payload = draw(payloads(max_items=4, most=80.0))
-    form = payload.case.form
-    clear = payload.case.clearance
-    gap = draw(st.sampled_from((0.0, 10.0, clear.item_mm)))
-    payload = evolve(
-        payload, case=evolve(payload.case, clearance=evolve(clear, item_mm=gap, tier_mm=10.0))
-    )
-    halves = ("tray",) if form == "tray" else ("deep", "shallow")
-    placements = []
-    for item in payload.items:
-        for copy in range(1, item.count + 1):
-            half = draw(st.sampled_from(halves))
-            turn = draw(st.sampled_from((0.0, 90.0, 180.0, 270.0, 33.0)))
-            x, y = draw(st.integers(0, 60)) * 4.0, draw(st.integers(0, 40)) * 4.0
-            z = draw(st.integers(0, 30)) * 5.0
-            tier = draw(st.integers(1, 3))
-            up = draw(st.sampled_from(FACES))
-            placements.append(Placement(item.name, copy, half, tier, up, turn, x, y, z))
-    depths = (160.0,) if form == "tray" else draw(st.sampled_from(((90.0, 90.0), (120.0, 50.0))))
-    interior = Interior(
-        draw(st.sampled_from((250.0, 330.0))),
-        draw(st.sampled_from((200.0, 260.0))),
-        tuple(Half(name, depth) for name, depth in zip(halves, depths, strict=True)),
-        corner_mm=payload.case.corner_mm,
-        draft_deg=payload.case.draft_deg,
-    )
-    return payload, interior, tuple(placements)
 
 
 def _one_by_one(payload: Payload, placements: tuple[Placement, ...]) -> set[tuple[str, str, str]]:
