@@ -9,7 +9,7 @@ from typing import NoReturn
 from attrs import frozen
 
 from fitkit.errors import BadInput, Fault
-from fitkit.payload.reading import LEAST_MM, MOST_MM
+from fitkit.payload.bounds import LEAST_MM, MOST_MM
 from fitkit.units import Units, length_mm, length_text, mass_kg
 
 LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")

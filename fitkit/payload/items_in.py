@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from typing import cast
 
+from fitkit.payload.bounds import COUNTS, LENGTHS, MOST_NAME, NUMBERS
 from fitkit.payload.model import (
     FACES,
     Body,
@@ -18,15 +19,11 @@ from fitkit.payload.model import (
     ZoneKind,
 )
 from fitkit.payload.pose import body_size
-from fitkit.payload.reading import LEAST_MM, Table, listed, shown
+from fitkit.payload.reading import Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
 from fitkit.payload.wishes_in import STANDINGS
 from fitkit.reference.fragility import fragility_bands
 
-MOST_COPIES = 500
-"""Most copies of one item (builder's setting, assumption: a slip of the finger beyond it)."""
-
-MOST_NAME = 60
 _FORBIDDEN = '/\\:*?"<>|'
 _TAKEN = ("edge", "outside")
 TURNS: tuple[Turn, ...] = ("free", "quarter", "half", "fixed")
@@ -142,7 +139,7 @@ def _labels_unlike(tables: list[Table], items: list[Item | None]) -> None:
 def _item(table: Table, name: str | None) -> Item | None:
     table.only(ITEM_KEYS)
     before = len(table.notes)
-    count = table.whole("count", most=MOST_COPIES)
+    count = table.whole("count", most=COUNTS["item.count"])
     mass = table.mass("mass")
     body = read_body(table)
     up = _up(table)
@@ -150,10 +147,10 @@ def _item(table: Table, name: str | None) -> Item | None:
     hold = table.choice("hold", HOLDS)
     proud = table.flag("proud")
     fragility = _fragility(table)
-    power = table.number("power", least=0, most=10_000, unit="watts")
+    power = table.number("power", **NUMBERS["item.power"])
     reach = table.choice("reach", REACHES)
     half = table.choice("half", STANDINGS)
-    uncertainty = table.length("uncertainty", most_mm=50.0)
+    uncertainty = table.length("uncertainty", **LENGTHS["item.uncertainty"])
     zones = _zones(table, body)
     if len(table.notes) > before or body is None or name is None:
         return None
@@ -223,19 +220,20 @@ def _fragility(table: Table) -> float | None:
             else f"give G as a number, or {listed(f'{chr(34)}{band}{chr(34)}' for band in bands)}",
         )
         return None
-    return table.number("fragility", least=1, most=1000, unit="G")
+    return table.number("fragility", **NUMBERS["item.fragility"])
 
 
 def _zones(table: Table, body: Body | None) -> tuple[Zone, ...]:
     zones = []
     for zone in table.tables("zone") or ():
-        read = _zone(zone, body)
+        read = read_zone(zone, body)
         if read is not None:
             zones.append(read)
     return tuple(zones)
 
 
-def _zone(zone: Table, body: Body | None) -> Zone | None:
+def read_zone(zone: Table, body: Body | None) -> Zone | None:
+    """A zone; None where anything is wrong with it. ``body`` says how large its face is."""
     zone.only(("kind", "face", "at", "size", "depth"))
     missing = [key for key in ("kind", "face", "at", "size", "depth") if key not in zone]
     if missing:
@@ -246,9 +244,9 @@ def _zone(zone: Table, body: Body | None) -> Zone | None:
         )
     kind = zone.choice("kind", ZONE_KINDS)
     face = _face(zone)
-    at = read_pair(zone, "at", least_mm=-20_000.0) if "at" in zone else None
-    size = read_pair(zone, "size", least_mm=LEAST_MM) if "size" in zone else None
-    depth = zone.length("depth", least_mm=LEAST_MM)
+    at = read_pair(zone, "at", **LENGTHS["zone.at"]) if "at" in zone else None
+    size = read_pair(zone, "size", **LENGTHS["zone.size"]) if "size" in zone else None
+    depth = zone.length("depth", **LENGTHS["zone.depth"])
     if face is not None and at is not None and body is not None:
         width, height = _face_size(face, body)
         if not (0 <= at[0] <= width and 0 <= at[1] <= height):

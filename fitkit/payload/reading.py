@@ -14,14 +14,9 @@ from collections.abc import Callable, Iterable, Sequence
 from attrs import evolve
 
 from fitkit.errors import BadInput, Fault
+from fitkit.payload.bounds import MOST_MASS_KG, MOST_MM
 from fitkit.payload.toml_lines import Path, line_of
 from fitkit.units import Units, angle_deg, length_mm, length_text, mass_kg
-
-LEAST_MM = 0.1
-"""Smallest size that a sheet may give [mm] (builder's setting, assumption: no rule reads finer)."""
-
-MOST_MM = 20_000.0
-"""Largest length that a sheet may give [mm] (builder's setting, assumption: a slip of the unit)."""
 
 
 class Notes:
@@ -263,10 +258,9 @@ class Table:
             )
             return None
         mass = self._quantity(key, value, lambda typed: mass_kg(str(typed)))
-        if mass is not None and not 0 < mass <= 5000:
-            self.fault(
-                key, f"{shown(value)} is out of range", "give a mass above 0 and up to 5000 kg"
-            )
+        if mass is not None and not 0 < mass <= MOST_MASS_KG:
+            remedy = f"give a mass above 0 and up to {MOST_MASS_KG:g} kg"
+            self.fault(key, f"{shown(value)} is out of range", remedy)
             return None
         return mass
 
@@ -281,7 +275,13 @@ class Table:
         )
 
     def lengths(
-        self, key: str, *, sizes: Sequence[int], least_mm: float = 0.0, free: bool = False
+        self,
+        key: str,
+        *,
+        sizes: Sequence[int],
+        least_mm: float = 0.0,
+        most_mm: float = MOST_MM,
+        free: bool = False,
     ) -> tuple[float | None, ...] | None:
         """A list of so many lengths [mm]; None where any of them is wrong."""
         value = self.data.get(key)
@@ -295,7 +295,9 @@ class Table:
             return None
         before = len(self.notes)
         read = tuple(
-            self.length_at((*self.path, key, index), entry, least_mm=least_mm, free=free)
+            self.length_at(
+                (*self.path, key, index), entry, least_mm=least_mm, most_mm=most_mm, free=free
+            )
             for index, entry in enumerate(value)
         )
         return read if len(self.notes) == before else None

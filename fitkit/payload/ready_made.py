@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from fitkit.errors import BadInput
+from fitkit.payload.bounds import LEAST_MM
 from fitkit.payload.csv_cells import (
     LENGTH_UNITS,
     MASS_UNITS,
@@ -26,7 +27,6 @@ from fitkit.payload.csv_cells import (
     price_cell,
 )
 from fitkit.payload.model import ReadyMade
-from fitkit.payload.reading import LEAST_MM
 from fitkit.payload.text_in import read_text
 from fitkit.units import Units, length_text
 

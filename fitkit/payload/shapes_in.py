@@ -12,15 +12,13 @@ from shapely.geometry.base import BaseGeometry
 from shapely.validation import explain_validity
 
 from fitkit.geometry.shapes import CHORD_MM, arc_points, circle, moved, rectangle, regular
+from fitkit.payload.bounds import COUNTS, LEAST_MM, LEAST_SIDES, LENGTHS
 from fitkit.payload.model import Body, Section
-from fitkit.payload.reading import LEAST_MM, Table, shown
+from fitkit.payload.reading import Table, shown
 from fitkit.payload.toml_lines import Path
 from fitkit.units import MM_PER_INCH, number_text
 
 KINDS = ("rectangle", "circle", "polygon", "regular")
-MOST_SIDES = 120
-"""Most sides of a regular polygon (builder's setting, assumption: beyond it, type a circle)."""
-
 _LATER = {
     "drawing": "type its outline as a polygon for now",
     "solid": "type its sections as rectangles, circles or polygons for now",
@@ -30,7 +28,7 @@ _LATER = {
 
 
 @frozen
-class _Drawn:
+class Drawn:
     """An outline, and the part of it that is surely material (``core``)."""
 
     outline: Polygon
@@ -38,10 +36,10 @@ class _Drawn:
 
 
 @frozen
-class _Piece:
+class Piece:
     """One shape of a body with its band."""
 
-    drawn: _Drawn
+    drawn: Drawn
     z0_mm: float
     z1_mm: float
 
@@ -69,7 +67,7 @@ def read_body(item: Table) -> Body | None:
             item.fault("body", "the body has no shapes", "give at least one shape with its z band")
         return None
     before = len(item.notes)
-    pieces = [piece for piece in map(_piece, shapes) if piece is not None]
+    pieces = [piece for piece in map(read_piece, shapes) if piece is not None]
     if len(item.notes) > before:
         return None
     parts = pieces_of(pieces)
@@ -95,7 +93,7 @@ def read_body(item: Table) -> Body | None:
     )
 
 
-def pieces_of(pieces: list[_Piece]) -> int:
+def pieces_of(pieces: list[Piece]) -> int:
     """Into how many pieces a body of these shapes falls.
 
     Between two neighbouring heights the shapes are united and their separate parts counted;
@@ -127,7 +125,7 @@ def pieces_of(pieces: list[_Piece]) -> int:
     return len({lead(index) for index in range(len(leader))})
 
 
-def _piece(shape: Table) -> _Piece | None:
+def read_piece(shape: Table) -> Piece | None:
     """A shape with its band."""
     shape.only((*KINDS, "corner", "at", "holes", "z"), later=_LATER)
     if any(key in _LATER for key in shape.data) and not any(kind in shape for kind in KINDS):
@@ -155,7 +153,7 @@ def _piece(shape: Table) -> _Piece | None:
             hole.fault(None, "the hole cuts its outline in pieces", "move it or make it smaller")
             continue
         outline, core = rest, core.difference(gone)
-    return _Piece(_Drawn(shapely.normalize(outline), core), *band)
+    return Piece(Drawn(shapely.normalize(outline), core), *band)
 
 
 def _curved(shape: Table) -> bool:
@@ -170,7 +168,7 @@ def _band(shape: Table) -> tuple[float, float] | None:
     if not isinstance(value, list) or len(value) != 2:
         shape.fault("z", f"{shown(value)} where a band belongs", "give z = [from, to]")
         return None
-    ends = [shape.length_at((*shape.path, "z", k), value[k], least_mm=-20_000.0) for k in (0, 1)]
+    ends = [shape.length_at((*shape.path, "z", k), value[k], **LENGTHS["shape.z"]) for k in (0, 1)]
     low, high = ends
     if low is None or high is None:
         return None
@@ -182,7 +180,7 @@ def _band(shape: Table) -> tuple[float, float] | None:
     return low, high
 
 
-def _drawn(shape: Table) -> _Drawn | None:
+def _drawn(shape: Table) -> Drawn | None:
     """The outline of a shape, without its holes."""
     kinds = [kind for kind in KINDS if kind in shape]
     if len(kinds) != 1:
@@ -191,7 +189,7 @@ def _drawn(shape: Table) -> _Drawn | None:
         return None
     at: tuple[float, float] | None = None
     if "at" in shape:
-        at = read_pair(shape, "at", least_mm=-20_000.0)
+        at = read_pair(shape, "at", **LENGTHS["shape.at"])
         if at is None:
             return None
     if kinds[0] != "rectangle" and "corner" in shape:
@@ -205,17 +203,19 @@ def _drawn(shape: Table) -> _Drawn | None:
     return _polygon(shape, at or (0.0, 0.0))
 
 
-def read_pair(shape: Table, key: str, *, least_mm: float) -> tuple[float, float] | None:
+def read_pair(
+    shape: Table, key: str, *, least_mm: float, most_mm: float
+) -> tuple[float, float] | None:
     """Two lengths [mm]."""
-    pair = shape.lengths(key, sizes=(2,), least_mm=least_mm)
+    pair = shape.lengths(key, sizes=(2,), least_mm=least_mm, most_mm=most_mm)
     if pair is None or pair[0] is None or pair[1] is None:
         return None
     return pair[0], pair[1]
 
 
-def _rectangle(shape: Table, at: tuple[float, float]) -> _Drawn | None:
-    size = read_pair(shape, "rectangle", least_mm=LEAST_MM)
-    corner = shape.length("corner") if "corner" in shape else 0.0
+def _rectangle(shape: Table, at: tuple[float, float]) -> Drawn | None:
+    size = read_pair(shape, "rectangle", **LENGTHS["shape.rectangle"])
+    corner = shape.length("corner", **LENGTHS["shape.corner"]) if "corner" in shape else 0.0
     if size is None or corner is None:
         return None
     if corner > min(size) / 2:
@@ -227,19 +227,19 @@ def _rectangle(shape: Table, at: tuple[float, float]) -> _Drawn | None:
         )
         return None
     outline = rectangle(*size, corner_mm=corner, at=at)
-    return _Drawn(outline, outline)
+    return Drawn(outline, outline)
 
 
-def _circle(shape: Table, at: tuple[float, float] | None) -> _Drawn | None:
-    radius = shape.length("circle", least_mm=LEAST_MM / 2)
+def _circle(shape: Table, at: tuple[float, float] | None) -> Drawn | None:
+    radius = shape.length("circle", **LENGTHS["shape.circle"])
     if radius is None:
         return None
     outline = circle(radius, at=at or (radius, radius))
     # drawn around the true circle: two that only touch must not count as joined
-    return _Drawn(outline, outline.buffer(-2 * CHORD_MM, join_style="mitre"))
+    return Drawn(outline, outline.buffer(-2 * CHORD_MM, join_style="mitre"))
 
 
-def _regular(shape: Table, at: tuple[float, float] | None) -> _Drawn | None:
+def _regular(shape: Table, at: tuple[float, float] | None) -> Drawn | None:
     table = shape.table("regular")
     if table is None:
         return None
@@ -247,20 +247,21 @@ def _regular(shape: Table, at: tuple[float, float] | None) -> _Drawn | None:
     for key in ("sides", "across"):
         if key not in table:
             table.fault(None, f"{key} is missing", "give regular = { sides = 6, across = 30 }")
-    sides = table.whole("sides", most=MOST_SIDES)
-    across = table.length("across", least_mm=LEAST_MM)
+    sides = table.whole("sides", most=COUNTS["shape.sides"])
+    across = table.length("across", **LENGTHS["shape.across"])
     if sides is None or across is None:
         return None
-    if sides < 3:
-        table.fault("sides", f"a polygon of {sides} sides", f"give 3 to {MOST_SIDES} sides")
+    if sides < LEAST_SIDES:
+        remedy = f"give {LEAST_SIDES} to {COUNTS['shape.sides']} sides"
+        table.fault("sides", f"a polygon of {sides} sides", remedy)
         return None
     outline = regular(sides, across, at=at or (0.0, 0.0))
     if at is None:
         outline = _shifted(outline, -outline.bounds[0], -outline.bounds[1])
-    return _Drawn(outline, outline)
+    return Drawn(outline, outline)
 
 
-def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
+def _polygon(shape: Table, at: tuple[float, float]) -> Drawn | None:
     value = shape.data["polygon"]
     path: Path = (*shape.path, "polygon")
     if not isinstance(value, list) or len(value) < 2:
@@ -300,7 +301,7 @@ def _polygon(shape: Table, at: tuple[float, float]) -> _Drawn | None:
         )
         return None
     outline = shapely.normalize(_shifted(outline, *at))
-    return _Drawn(outline, outline)
+    return Drawn(outline, outline)
 
 
 def _vertex(shape: Table, path: Path, entry: object) -> tuple[tuple[float, float], float] | None:
@@ -317,11 +318,11 @@ def _vertex(shape: Table, path: Path, entry: object) -> tuple[tuple[float, float
             (*path, 2), f"{shown(entry[2])} after the point", 'write "arc" and the radius'
         )
         return None
-    x = shape.length_at((*path, 0), entry[0], least_mm=-20_000.0)
-    y = shape.length_at((*path, 1), entry[1], least_mm=-20_000.0)
+    x = shape.length_at((*path, 0), entry[0], **LENGTHS["shape.at"])
+    y = shape.length_at((*path, 1), entry[1], **LENGTHS["shape.at"])
     radius: float | None = 0.0
     if len(entry) == 4:
-        radius = shape.length_at((*path, 3), entry[3], least_mm=-20_000.0)
+        radius = shape.length_at((*path, 3), entry[3], **LENGTHS["shape.at"])
         if radius is not None and abs(radius) < LEAST_MM / 2:
             shape.notes.fault(
                 (*path, 3),

@@ -9,6 +9,7 @@ from typing import Any, cast
 from attrs import evolve
 
 from fitkit.errors import BadInput
+from fitkit.payload.bounds import COUNTS, LENGTHS, MOST_DRAFT_DEG, NUMBERS
 from fitkit.payload.model import (
     CaseWishes,
     Clearance,
@@ -24,7 +25,7 @@ from fitkit.payload.model import (
     Standing,
     Wall,
 )
-from fitkit.payload.reading import LEAST_MM, Table, shown
+from fitkit.payload.reading import Table, shown
 from fitkit.payload.ready_made import read_ready_made
 from fitkit.reference.foams import METHODS
 from fitkit.reference.panels import panels
@@ -39,9 +40,6 @@ CASE = (
 )  # fmt: skip
 CLEARANCES = ("item", "wall", "floor", "lid", "tier")
 PROFILE = ("outer_leaf", "slot", "inner_leaf", "slot_web", "leg", "corner", "closing_leaf")
-MOST_TIERS = 9
-"""Most tiers of one half (builder's setting, assumption)."""
-
 _LATER_OBJECTIVE = {"mass": 'use "volume" for now: the smallest case is mostly the lightest'}
 
 
@@ -54,12 +52,12 @@ def read_case(sheet: Table) -> CaseWishes:
     table.only(CASE)
     form = table.choice("form", FORMS)
     objective = table.choice("objective", OBJECTIVES, later=_LATER_OBJECTIVE)
-    tiers = table.whole("tiers", most=MOST_TIERS)
+    tiers = table.whole("tiers", most=COUNTS["case.tiers"])
     half = table.choice("half", STANDINGS)
     if half is not None and form == "tray":
         table.fault("half", "a tray has one part only", "take it out")
-    corner = table.length("corner")
-    draft = table.angle("draft", most_deg=30.0)
+    corner = table.length("corner", **LENGTHS["case.corner"])
+    draft = table.angle("draft", most_deg=MOST_DRAFT_DEG)
     rank = table.choice("rank", RANKS)
     several = table.flag("several")
     return CaseWishes(
@@ -133,7 +131,7 @@ def _depths(table: Table, form: str) -> tuple[float | None, float | None]:
     if "depths" not in table:
         return (None, None)
     sizes = (1, 2) if form == "tray" else (2,)
-    read = table.lengths("depths", sizes=sizes, least_mm=1.0, free=True)
+    read = table.lengths("depths", sizes=sizes, **LENGTHS["case.depths"], free=True)
     if read is None:
         return (None, None)
     deep, shallow = read if len(read) == 2 else (read[0], None)
@@ -157,7 +155,7 @@ def _clearance(table: Table) -> Clearance:
     if inner is None:
         return Clearance()
     inner.only(CLEARANCES)
-    given = {f"{key}_mm": inner.length(key, most_mm=1000.0) for key in CLEARANCES}
+    given = {f"{key}_mm": inner.length(key, **LENGTHS["case.clearance"]) for key in CLEARANCES}
     return evolve(Clearance(), **{key: value for key, value in given.items() if value is not None})
 
 
@@ -166,8 +164,8 @@ def _limits(table: Table) -> Limits:
     if inner is None:
         return Limits()
     inner.only(("outside", "linear", "mass"))
-    outside = inner.lengths("outside", sizes=(3,), least_mm=1.0, free=True)
-    linear = inner.length("linear", least_mm=1.0, most_mm=60_000.0, free=True)
+    outside = inner.lengths("outside", sizes=(3,), **LENGTHS["case.limits.outside"], free=True)
+    linear = inner.length("linear", **LENGTHS["case.limits.linear"], free=True)
     mass = inner.mass("mass", free=True)
     return Limits(
         outside_mm=(None, None, None) if outside is None else (outside[0], outside[1], outside[2]),
@@ -184,8 +182,8 @@ def read_wall(sheet: Table) -> Wall:
         return plain
     table.only(("panel", "thickness", "kg_per_m2", "profile"))
     name = table.text("panel")
-    thickness = table.length("thickness", least_mm=0.5, most_mm=60.0)
-    areal = table.number("kg_per_m2", least=0.1, most=200.0, unit="kilograms per square metre")
+    thickness = table.length("thickness", **LENGTHS["wall.thickness"])
+    areal = table.number("kg_per_m2", **NUMBERS["wall.kg_per_m2"])
     known = panels()
     panel = known.get(plain.panel if name is None else name)
     if panel is None:
@@ -214,7 +212,7 @@ def _profile(table: Table) -> Profile:
     if inner is None:
         return Profile()
     inner.only(PROFILE)
-    given = {f"{key}_mm": inner.length(key, least_mm=LEAST_MM, most_mm=500.0) for key in PROFILE}
+    given = {f"{key}_mm": inner.length(key, **LENGTHS["wall.profile"]) for key in PROFILE}
     read = {key: value for key, value in given.items() if value is not None}
     if "leg_mm" in read and "corner_mm" not in read:
         read["corner_mm"] = max(read["leg_mm"], Profile().corner_mm)  # legs must not collide
@@ -236,12 +234,12 @@ def read_foam(sheet: Table) -> FoamWishes:
     if table is None:
         return plain
     table.only(("sheets", "cutting", "tool", "allowance", "notch", "accent", "density"))
-    sheets = table.lengths("sheets", sizes=range(1, 31), least_mm=1.0)
+    sheets = table.lengths("sheets", sizes=range(1, 31), **LENGTHS["foam.sheets"])
     cutting = table.choice("cutting", METHODS)
-    tool = table.length("tool", least_mm=0.5, most_mm=50.0)
-    allowance = table.length("allowance", least_mm=-5.0, most_mm=20.0)
-    accent = table.length("accent", least_mm=1.0, most_mm=100.0)
-    density = table.number("density", least=5.0, most=500.0, unit="kilograms per cubic metre")
+    tool = table.length("tool", **LENGTHS["foam.tool"])
+    allowance = table.length("allowance", **LENGTHS["foam.allowance"])
+    accent = table.length("accent", **LENGTHS["foam.accent"])
+    density = table.number("density", **NUMBERS["foam.density"])
     given: dict[str, Any] = {
         "sheets_mm": None
         if sheets is None
@@ -271,8 +269,8 @@ def _notch(table: Table) -> Notch | None:
     if inner is None:
         return None
     inner.only(("width", "depth"))
-    width = inner.length("width", least_mm=5.0, most_mm=200.0)
-    depth = inner.length("depth", least_mm=5.0, most_mm=200.0)
+    width = inner.length("width", **LENGTHS["foam.notch"])
+    depth = inner.length("depth", **LENGTHS["foam.notch"])
     plain = Notch()
     return Notch(
         plain.width_mm if width is None else width, plain.depth_mm if depth is None else depth
