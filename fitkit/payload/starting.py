@@ -101,12 +101,13 @@ def turned_into(shape: dict[str, Any], kind: str, *, units: str) -> dict[str, An
         wide = deep = shape["regular"]["across"]
     if kind not in KINDS:
         raise KeyError(kind)
-    return {
+    made: dict[str, dict[str, Any]] = {
         "rectangle": {"rectangle": [wide, deep]},
         "circle": {"circle": min(wide, deep) / 2},
         "regular": {"regular": {"sides": 6, "across": min(wide, deep)}},
         "polygon": {"polygon": [[0, 0], [wide, 0], [wide, deep], [0, deep]]},
-    }[kind]
+    }
+    return made[kind]
 
 
 def _plain(value: object) -> bool:
