@@ -152,6 +152,10 @@ class Table:
         faults = wall_violations(self.payload, interior=room, placements=there)
         return tuple(key_of(p) for p, found in zip(there, faults, strict=True) if found)
 
+    def apart_mm(self, row: int) -> Floats:
+        """How far the box of a row, zones included, is from those of all rows [mm]."""
+        return _box_distances(self.reach_mm[row], self.reach_mm)
+
     # ---- one move
 
     def _with(self, new: Iterable[int], placements: tuple[Placement, ...]) -> Table:
