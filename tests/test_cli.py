@@ -323,7 +323,7 @@ def test_lab_without_its_extra_says_what_to_install(
 ) -> None:
     """Without JupyterLab the message names the command that installs it; exit 2."""
 
-    def start(**_: object) -> int:
+    def start(*_: object, **__: object) -> int:
         raise MissingExtra('pip install "fitkit[lab]"')
 
     monkeypatch.setattr("fitkit.notebook.lab.start", start)

@@ -96,9 +96,15 @@ def sample(folder: Path) -> int:
 
 
 @fitkit.command()
+@click.argument("folder", metavar="[FOLDER]", type=FOLDER, required=False)
 @click.option("--port", type=click.IntRange(1, 65535), help="Port to serve on. Default: any.")
-def lab(port: int | None) -> int:
-    """Open the notebooks in JupyterLab (needs the extra "lab")."""
+@click.option("--app", is_flag=True, help="The same notebooks as pages without code.")
+def lab(folder: Path | None, port: int | None, app: bool) -> int:
+    """Open your notebooks in FOLDER (needs the extra "lab").
+
+    Notebooks that FOLDER lacks are copied into it; files that are there stay as they are. Without
+    FOLDER: the current one if it holds notebooks of ours, else fitkit-notebooks in it.
+    """
     import signal
 
     from fitkit.notebook.lab import start
@@ -106,6 +112,6 @@ def lab(port: int | None) -> int:
     # Ctrl-C is for JupyterLab, which asks before it shuts down; here we only wait for it
     before = signal.signal(signal.SIGINT, lambda *_: None)
     try:
-        return start(port=port or 0)
+        return start(folder, port=port or 0, app=app, say=click.echo)
     finally:
         signal.signal(signal.SIGINT, before)
