@@ -12,20 +12,19 @@ from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.layout import Fit, Half, HalfName, Interior, Placement
-from fitkit.fit.place import place_all
 from fitkit.fit.ready_made import Answer, choose
 from fitkit.fit.search import smallest
 from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
-from fitkit.foam.model import Foam
+from fitkit.foam.model import Foam, NotchesOf
 from fitkit.foam.stack import settle
 from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
 from fitkit.payload.pose import posed
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
-from fitkit.shell.mass import weigh
+from fitkit.shell.mass import known, weigh
 from fitkit.shell.outside import outside_of, panels_of, ready_made_outside_mm
 
 
@@ -36,7 +35,8 @@ class Choices:
     ``objective`` overrides the sheet's when not None. ``budget_s`` limits the search in seconds;
     with ``repeatable`` work is counted instead of time, and the same bytes come out twice.
     ``pins`` are placements that stay where they are. ``case`` names the ready-made case to plan
-    for; None is the best of the sheet's list.
+    for; None is the best of the sheet's list. ``notches`` are those that the builder placed, by
+    copy: the other copies get the planned ones.
     """
 
     objective: Objective | None = None
@@ -45,6 +45,7 @@ class Choices:
     repeatable: bool = False
     pins: tuple[Placement, ...] = ()
     case: str | None = None
+    notches: tuple[NotchesOf, ...] = ()
 
 
 @frozen
@@ -144,7 +145,12 @@ def plan_of(
 
     ``ready_made`` is what the search over a list of cases found out.
     """
-    placements, foam = make_foam(payload, interior=fit.interior, placements=fit.placements)
+    placements, foam = make_foam(
+        payload,
+        interior=fit.interior,
+        placements=fit.placements,
+        notches=choices.notches,
+    )
     fit = evolve(fit, placements=placements)
     if fit.ready_made is None:
         outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
@@ -186,13 +192,16 @@ def make_several(
     """The kit in as few cases as keep the limits, a whole plan for each.
 
     The mass of a case counts items, foam and panels; profiles and hardware are not known yet.
-    ``progress`` and ``cancelled`` are as for :func:`make_plan`. BadInput for pins, and where the
-    sheet names a list of ready-made cases.
+    ``progress`` and ``cancelled`` are as for :func:`make_plan`. BadInput for pins, for notches of
+    the builder's own, and where the sheet names a list of ready-made cases.
     """
     faults = []
     if choices.pins:
         what = "cannot stay where they are while copies are shared out"
         faults.append(Fault("pins", what, "set them free, or plan one case"))
+    if choices.notches:
+        what = "of your own cannot be kept while copies are shared out"
+        faults.append(Fault("notches", what, "place them in each case's own plan"))
     if payload.case.ready_made:
         what = "cannot be shared out over ready-made cases in this version"
         faults.append(Fault("case.several", what, "take several or ready_made out"))
@@ -247,17 +256,7 @@ def known_kg(payload: Payload, fit: Fit) -> float:
     """What is known of a loaded case's mass before its foam is cut [kg].
 
     Items, panels, and the room's volume less the items' as foam: pockets and notches only take
-    away from that. An item without a mass counts as nothing.
+    away from that. An item without a mass counts as nothing. :func:`fitkit.shell.mass.known` says
+    where it is.
     """
-    placed = place_all(payload, fit.placements)
-    items = sum(item.count * (item.mass_kg or 0.0) for item in payload.items)
-    bodies = sum(
-        float(band.shape.area) * (band.z1_mm - band.z0_mm)
-        for one in placed
-        for band in one.solid.bands
-    )
-    length, width, height = fit.interior.size_mm
-    foam = max(0.0, length * width * height - bodies) * 1e-9 * payload.foam.density_kg_m3
-    areal = payload.wall.areal_kg_m2 or 0.0
-    panels = sum(panel.area_m2 for panel in panels_of(fit.interior, wall=payload.wall)) * areal
-    return items + foam + panels
+    return known(payload, fit.interior, fit.placements).total_kg

@@ -18,7 +18,7 @@ from fitkit import __version__
 from fitkit.checks.finding import Finding
 from fitkit.errors import BadInput
 from fitkit.fit.layout import Fit, Half, Improvement, Interior, Placement
-from fitkit.foam.model import Cutout, Foam, Layer, SheetUse, Web
+from fitkit.foam.model import Cutout, Foam, Layer, NotchAt, NotchesOf, SheetUse, Web
 from fitkit.geometry.shapes import circle, rectangle
 from fitkit.payload.model import (
     FACES,
@@ -251,6 +251,19 @@ def test_a_loaded_plan_is_the_saved_one(plan: Plan) -> None:
     again = loads(saved)
     assert again == plan
     assert dumps(again) == saved
+
+
+def test_notches_of_the_builders_own_are_saved_and_loaded() -> None:
+    """They come back as they were; a plan without any has no word of them in its file."""
+    plan = one_plan()
+    assert '"notches":' not in json.dumps(json.loads(dumps(plan))["choices"])
+    own = (
+        NotchesOf("a", 1, (NotchAt("a", 1, (12.5, 0.0), 24.0, 18.5),)),
+        NotchesOf("b", 2, (NotchAt("b", 2, (0.0, 7.25), 30.0, 22.0, 270.0),)),
+        NotchesOf("c", 1),
+    )
+    chosen = evolve(plan, choices=evolve(plan.choices, notches=own))
+    assert loads(dumps(chosen)) == chosen
 
 
 def test_keys_in_the_order_of_the_contract() -> None:

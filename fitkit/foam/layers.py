@@ -2,137 +2,101 @@
 
 from __future__ import annotations
 
-from functools import partial
+from functools import lru_cache, partial
 
 import attrs
 import numpy as np
 import shapely
-from attrs import frozen
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all
-from fitkit.foam.channels import channels
+from fitkit.foam.bare import BareHalf, Slot, bare, settled
 from fitkit.foam.cutting import Method, method_for
-from fitkit.foam.model import Cutout, CutoutKind, Foam, Layer, SheetUse
-from fitkit.foam.notches import Cutting, notch_cuts
-from fitkit.foam.pockets import LEAST_MM2, RELIEF_MM, pocket, polygons
-from fitkit.foam.stack import Stack, Stacks, open_to, settle, tier_top
-from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
+from fitkit.foam.model import Cutout, Foam, Layer, NotchesOf, SheetUse, Web
+from fitkit.foam.notch_places import checked, chosen_notches
+from fitkit.foam.notches import key_of
+from fitkit.foam.pockets import LEAST_MM2, RELIEF_MM, polygons
+from fitkit.foam.stack import Stacks
 from fitkit.foam.webs import WebRule, narrow_webs
-from fitkit.payload.model import Notch, Payload
+from fitkit.payload.model import Payload
 
-
-@frozen
-class Slot:
-    """One sheet in its stack: heights above the half's own floor, and its outer edge."""
-
-    view: HalfView
-    index: int
-    low_mm: float
-    high_mm: float
-    accent: bool
-    outline: Polygon
+Key = tuple[str, int]
 
 
 def make_foam(
-    payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]
+    payload: Payload,
+    *,
+    interior: Interior,
+    placements: tuple[Placement, ...],
+    notches: tuple[NotchesOf, ...] = (),
 ) -> tuple[tuple[Placement, ...], Foam]:
-    """The settled placements (new heights, same order) and the foam that holds them."""
-    stacks = settle(payload, interior=interior, placements=placements)
-    return stacks.placements, line(payload, interior=interior, stacks=stacks)
+    """The settled placements (new heights, same order) and the foam that holds them.
+
+    ``notches`` are the builder's own, by copy; the other copies get the planned ones. They are cut
+    as they are asked for: a web that gets too thin is in ``webs``, a place that is no longer on
+    its pocket's edge in ``notes``. BadInput for a notch of impossible size.
+    """
+    stacks, halves = settled(payload, interior=interior, placements=placements)
+    return stacks.placements, _line(payload, stacks, halves, notches)
 
 
-def line(payload: Payload, *, interior: Interior, stacks: Stacks) -> Foam:
+def line(
+    payload: Payload, *, interior: Interior, stacks: Stacks, notches: tuple[NotchesOf, ...] = ()
+) -> Foam:
     """The foam for placements that are settled on their stacks."""
+    return _line(payload, stacks, bare(payload, interior=interior, stacks=stacks), notches)
+
+
+def _line(
+    payload: Payload,
+    stacks: Stacks,
+    halves: tuple[BareHalf, ...],
+    notches: tuple[NotchesOf, ...],
+) -> Foam:
+    checked(notches)
     method = method_for(payload.foam)
     rule = WebRule.of(payload, method)
     placed = place_all(payload, stacks.placements)
     labels = {(p.placement.item, p.placement.copy): p.label for p in placed}
+    chosen = {one.key: one for one in notches}
     layers: list[Layer] = []
     without: list[str] = []
-    for view in views(interior):
-        stack = stacks.stack(view.name)
-        stands = [stand(one, view) for one in placed]
-        half_slots = slots(interior, view, stack)
-        cuts = [
-            tuple(c for one in stands for c in _cuts(payload, method, stack, slot, one))
-            for slot in half_slots
-        ]
-        if payload.foam.notch is not None:
-            without += _notch(payload.foam.notch, method, rule, stack, stands, half_slots, cuts)
-        layers.extend(
-            _layer(slot, made, method) for slot, made in zip(half_slots, cuts, strict=True)
-        )
-    webs = tuple(web for layer in layers for web in narrow_webs(layer, rule=rule, labels=labels))
-    notes = [*stacks.notes, *_notes(layers, without, method), method.advice, method.caution]
+    said: list[str] = []
+    for half in halves:
+        cuts = list(half.cuts)
+        for one in half.home:
+            mine = chosen.get(key_of(one))
+            if mine is None:
+                found = half.planned.get(key_of(one)) if half.planned else None
+                if found is None and half.planned:
+                    without.append(one.label)
+                extra = found.cuts if found is not None else {}
+            else:
+                extra, remarks = chosen_notches(mine, stand=one, half=half, method=method)
+                said += remarks
+            for index, more in extra.items():
+                cuts[index] += more
+        layers.extend(_layer(*pair, method) for pair in zip(half.slots, cuts, strict=True))
+    bold = frozenset(chosen)
+    names = tuple(labels.items())
+    webs = tuple(web for layer in layers for web in _webs(layer, rule, names, bold))
+    gone = [f"{item} {copy}" for item, copy in chosen if (item, copy) not in labels]
+    if gone:
+        said.append(f"notches of your own are left out, no such copy is here: {', '.join(gone)}")
+    notes = [*stacks.notes, *said, *_notes(layers, without, method), method.advice, method.caution]
     return Foam(tuple(layers), webs, sheet_use(tuple(layers), payload=payload), tuple(notes))
 
 
-def _notch(
-    notch: Notch,
-    method: Method,
-    rule: WebRule,
-    stack: Stack,
-    stands: list[Stand],
-    half_slots: tuple[Slot, ...],
-    cuts: list[tuple[Cutout, ...]],
-) -> list[str]:
-    """Add finger notches to ``cuts``; the labels of the items that got none come back."""
-    without = []
-    # the smallest items first: they have the fewest places to choose from
-    home = sorted((s for s in stands if s.at_home), key=lambda s: s.placed.solid.silhouette.area)
-    for one in home:
-        layers = [
-            Cutting(slot.low_mm, slot.high_mm, slot.outline, made)
-            for slot, made in zip(half_slots, cuts, strict=True)
-        ]
-        found = notch_cuts(one, stack=stack, layers=layers, notch=notch, rule=rule, method=method)
-        if found is None:
-            without.append(one.label)
-            continue
-        for index, extra in found.items():
-            cuts[index] += extra
-    return without
+@lru_cache(maxsize=64)
+def _webs(
+    layer: Layer, rule: WebRule, labels: tuple[tuple[Key, str], ...], bold: frozenset[Key]
+) -> tuple[Web, ...]:
+    return narrow_webs(layer, rule=rule, labels=dict(labels), bold=bold)
 
 
-def slots(interior: Interior, view: HalfView, stack: Stack) -> tuple[Slot, ...]:
-    """The sheets of one half from its floor up, each with the interior's outline at its height."""
-    made = []
-    boundaries = stack.boundaries_mm
-    for index, (low, high) in enumerate(zip(boundaries[:-1], boundaries[1:], strict=True), 1):
-        # walls with draft are narrowest at the half's own floor
-        outline = interior.outline_at(view.closed(low))
-        made.append(Slot(view, index, low, high, stack.accents[index - 1], outline))
-    return tuple(made)
-
-
-def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand) -> list[Cutout]:
-    """What one item takes out of one sheet, not yet clipped to the sheet's edge."""
-    low, high = one.reach_mm
-    if slot.high_mm <= min(low, one.low_mm) + SAME_MM:
-        return []
-    home = one.at_home and slot.high_mm <= tier_top(stack, one) + SAME_MM
-    if one.at_home and slot.low_mm >= max(high, open_to(stack, one)) - SAME_MM:
-        return []
-    allowance = payload.foam.allowance_mm if home else RELIEF_MM
-    own: tuple[Polygon, ...] = ()
-    floor = stack.floor_under(one.low_mm) if one.at_home else one.low_mm
-    if slot.high_mm > floor + SAME_MM:
-        count = max(1, one.swept_to(slot.high_mm))
-        own = pocket(one.swept(count), allowance_mm=allowance, method=method)
-    rooms = channels(
-        one, top_mm=slot.high_mm, own=shapely.union_all(own), edge=slot.outline, method=method
-    )
-    kinds: tuple[tuple[CutoutKind, tuple[Polygon, ...]], ...] = (
-        ("pocket" if home else "relief", own),
-        ("channel" if home else "relief", rooms),
-    )
-    p = one.placed.placement
-    return [Cutout(p.item, p.copy, kind, shape) for kind, shapes in kinds for shape in shapes]
-
-
+@lru_cache(maxsize=64)
 def _layer(slot: Slot, cuts: tuple[Cutout, ...], method: Method) -> Layer:
     z0, z1 = sorted((slot.view.closed(slot.low_mm), slot.view.closed(slot.high_mm)))
     layer = Layer(

@@ -24,6 +24,42 @@ class Cutout:
 
 
 @frozen
+class NotchAt:
+    """A notch by its place on the edge of its item's pocket.
+
+    ``at`` is that place in the item's own plan frame: as posed, turned to 0, the lower left corner
+    of the body's box at the origin [mm]. So the notch goes along when the item is moved or turned.
+    ``depth_mm`` is how far it reaches from there into the foam beside the pocket. ``way_deg`` is
+    the direction in which it does, in the same frame, counter-clockwise from along the box; None is
+    square to the edge.
+    """
+
+    item: str
+    copy: int
+    at: tuple[float, float]
+    width_mm: float
+    depth_mm: float
+    way_deg: float | None = None
+
+
+@frozen
+class NotchesOf:
+    """The builder's choice for one copy: these notches instead of the planned ones.
+
+    An empty tuple is a pocket without notches.
+    """
+
+    item: str
+    copy: int
+    notches: tuple[NotchAt, ...] = ()
+
+    @property
+    def key(self) -> tuple[str, int]:
+        """The item's name and the number of the copy."""
+        return (self.item, self.copy)
+
+
+@frozen
 class Layer:
     """One cut sheet of foam.
 

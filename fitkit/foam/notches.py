@@ -20,11 +20,11 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.foam.channels import joined, opened
 from fitkit.foam.cutting import Method
 from fitkit.foam.model import Cutout
+from fitkit.foam.notch_shape import Drawn, Side, drawn_along
 from fitkit.foam.pockets import without_tongues
 from fitkit.foam.stack import Stack, tier_top
 from fitkit.foam.view import SAME_MM, Stand
 from fitkit.foam.webs import WebRule
-from fitkit.geometry.shapes import steps_for
 from fitkit.payload.model import Notch
 
 GRIP_MM = 20.0
@@ -40,10 +40,6 @@ MOST_STEPS = 16
 """How many steps are tried to each side of the middle."""
 
 
-_FAR_MM = 1e4
-_ENDS = np.array([[1.0, -1.0], [1.0, 1.0]])
-
-
 @frozen
 class Cutting:
     """A layer in the making: its heights above the half's floor, its edge, what is cut so far."""
@@ -55,31 +51,66 @@ class Cutting:
 
 
 @frozen
-class _Side:
-    """One side of a pocket's tightest box.
+class Notched:
+    """The notches of one item: what they take out, by position among the layers, and as drawn."""
 
-    ``middle_mm`` is the box's middle, ``out`` points from there to the side, ``half_mm`` is half
-    the side's length.
-    """
+    cuts: dict[int, tuple[Cutout, ...]]
+    drawn: tuple[Drawn, ...] = ()
 
-    middle_mm: tuple[float, float]
-    out: tuple[float, float]
-    half_mm: float
+
+@frozen
+class Crossed:
+    """The layers that an item's notches are cut in, by position, and its own pocket in each."""
+
+    positions: tuple[int, ...]
+    pockets: tuple[BaseGeometry, ...]
 
     @property
-    def along(self) -> tuple[float, float]:
-        """The direction along the side; the same for the side across."""
-        x, y = self.out
-        return (-y + 0.0, x) if (-y, x) > (0.0, 0.0) else (y, -x + 0.0)
+    def top(self) -> BaseGeometry:
+        """The pocket in the topmost of them: at its edge the notches lie."""
+        return self.pockets[-1]
 
-    def to_own(self, xy: np.ndarray) -> np.ndarray:
-        """Points of the case as (along the side, outwards) from the box's middle."""
-        axes = np.array([self.along, self.out]).T
-        return np.asarray((xy - np.array(self.middle_mm)) @ axes)
 
-    def to_case(self, own: np.ndarray) -> np.ndarray:
-        """Points given along the side and outwards, in the case's coordinates."""
-        return np.asarray(own @ np.array([self.along, self.out]) + np.array(self.middle_mm))
+def crossed(stand: Stand, *, stack: Stack, layers: Sequence[Cutting]) -> Crossed | None:
+    """The layers from a grip below an item's top up to the top of its tier; None without a pocket.
+
+    Down to the pocket's floor at most.
+    """
+    top = tier_top(stack, stand)
+    floor = stack.floor_under(max(stand.low_mm, min(stand.top_mm, top) - GRIP_MM))
+    inside = [
+        k
+        for k, layer in enumerate(layers)
+        if layer.low_mm >= floor - SAME_MM and layer.high_mm <= top + SAME_MM
+    ]
+    if not inside:
+        return None
+    me = key_of(stand)
+    own = [
+        shapely.union_all([c.shape for c in layers[k].cutouts if _of(c, me) and c.kind == "pocket"])
+        for k in inside
+    ]
+    return None if own[-1].is_empty else Crossed(tuple(inside), tuple(own))
+
+
+def key_of(stand: Stand) -> tuple[str, int]:
+    """The item's name and the number of the copy."""
+    return (stand.placed.placement.item, stand.placed.placement.copy)
+
+
+def cut_through(
+    stand: Stand, *, drawn: Sequence[Drawn], where: Crossed, method: Method
+) -> dict[int, tuple[Cutout, ...]]:
+    """What notches take out of each layer that they cross, made so that the tool can cut it."""
+    me = key_of(stand)
+    return {
+        k: tuple(
+            Cutout(*me, "notch", part)
+            for one in drawn
+            for part in opened(joined(one.shape, pocket), pocket, method)
+        )
+        for k, pocket in zip(where.positions, where.pockets, strict=True)
+    }
 
 
 def notch_cuts(
@@ -90,44 +121,24 @@ def notch_cuts(
     notch: Notch,
     rule: WebRule,
     method: Method,
-) -> dict[int, tuple[Cutout, ...]] | None:
-    """The notch cut-outs of one item by position in ``layers``; None where there is no room.
+) -> Notched | None:
+    """The planned notches of one item; None where there is no room.
 
     Empty where none is needed: the item stands far enough proud, or has a hand zone.
     """
     if any(room.kind == "hand" for room in stand.rooms):
-        return {}
-    top = tier_top(stack, stand)
-    if stand.top_mm - top >= GRIP_MM:
-        return {}
-    floor = stack.floor_under(max(stand.low_mm, min(stand.top_mm, top) - GRIP_MM))
-    inside = [
-        k
-        for k, layer in enumerate(layers)
-        if layer.low_mm >= floor - SAME_MM and layer.high_mm <= top + SAME_MM
-    ]
-    if not inside:
+        return Notched({})
+    if stand.top_mm - tier_top(stack, stand) >= GRIP_MM:
+        return Notched({})
+    where = crossed(stand, stack=stack, layers=layers)
+    if where is None:
         return None
-    me = (stand.placed.placement.item, stand.placed.placement.copy)
-    own = [
-        shapely.union_all([c.shape for c in layers[k].cutouts if _of(c, me) and c.kind == "pocket"])
-        for k in inside
-    ]
-    if own[-1].is_empty:
-        return None
-    near = [layers[k] for k in inside]
+    me = key_of(stand)
+    near = [layers[k] for k in where.positions]
     for depth in dict.fromkeys((notch.depth_mm, min(notch.depth_mm, FINGER_MM))):
-        shapes = _places(own[-1], near, me, Notch(notch.width_mm, depth), rule, method)
-        if not shapes:
-            continue
-        made: dict[int, tuple[Cutout, ...]] = {}
-        for k, pocket in zip(inside, own, strict=True):
-            made[k] = tuple(
-                Cutout(*me, "notch", part)
-                for shape in shapes
-                for part in opened(joined(shape, pocket), pocket, method)
-            )
-        return made
+        drawn = _places(where.top, near, me, Notch(notch.width_mm, depth), rule, method)
+        if drawn:
+            return Notched(cut_through(stand, drawn=drawn, where=where, method=method), drawn)
     return None
 
 
@@ -142,7 +153,7 @@ def _places(
     notch: Notch,
     rule: WebRule,
     method: Method,
-) -> tuple[Polygon, ...]:
+) -> tuple[Drawn, ...]:
     """The best free places for notches: a pair across the long sides, across the ends, or one."""
     for sides in _frames(pocket):
         shapes = _along(pocket, sides, layers, me, notch, rule, method)
@@ -153,27 +164,27 @@ def _places(
 
 def _along(
     pocket: BaseGeometry,
-    sides: tuple[_Side, ...],
+    sides: tuple[Side, ...],
     layers: list[Cutting],
     me: tuple[str, int],
     notch: Notch,
     rule: WebRule,
     method: Method,
-) -> tuple[Polygon, ...]:
+) -> tuple[Drawn, ...]:
     """The best free places along the sides of one box about the pocket."""
     plain = shapely.simplify(pocket, 0.05)
 
-    def row(side: _Side) -> dict[float, Polygon]:
+    def row(side: Side) -> dict[float, Drawn]:
         """The free places along one side by distance from its middle, nearest first."""
         slack = max(0.0, side.half_mm - notch.width_mm / 2)
         step = max(STEP_MM, slack / MOST_STEPS)
         count = int(slack / step + 1e-9)
         offsets = [0.0] + [sign * k * step for k in range(1, count + 1) for sign in (1, -1)]
-        here = _drawn(plain, side, offsets, notch)
-        free = _free(list(here.values()), layers, me, rule)
-        return {t: shape for (t, shape), ok in zip(here.items(), free, strict=True) if ok}
+        here = drawn_along(plain, side, offsets, notch)
+        free = _free([one.shape for one in here.values()], layers, me, rule)
+        return {t: one for (t, one), ok in zip(here.items(), free, strict=True) if ok}
 
-    rows: list[dict[float, Polygon]] = []
+    rows: list[dict[float, Drawn]] = []
     for pair_of_sides in (sides[:2], sides[2:]):
         first, second = (row(side) for side in pair_of_sides)
         rows += [first, second]
@@ -184,13 +195,13 @@ def _along(
             if _sound(pocket, pair, method):
                 return pair
     for places in (rows[2], rows[3], rows[0], rows[1]):
-        for shape in places.values():
-            if _sound(pocket, (shape,), method):
-                return (shape,)
+        for one in places.values():
+            if _sound(pocket, (one,), method):
+                return (one,)
     return ()
 
 
-def _frames(pocket: BaseGeometry) -> tuple[tuple[_Side, ...], ...]:
+def _frames(pocket: BaseGeometry) -> tuple[tuple[Side, ...], ...]:
     """Boxes about the pocket whose sides are tried: the upright one first where it is as tight."""
     tight = shapely.oriented_envelope(pocket)
     upright = shapely.box(*pocket.bounds)
@@ -202,7 +213,7 @@ def _frames(pocket: BaseGeometry) -> tuple[tuple[_Side, ...], ...]:
     return tuple(_sides(box) for box in boxes)
 
 
-def _sides(box: BaseGeometry) -> tuple[_Side, ...]:
+def _sides(box: BaseGeometry) -> tuple[Side, ...]:
     """The sides of a box: the two long ones first, then the ends."""
     ring = shapely.get_coordinates(box)
     middle = ring[:4].mean(axis=0)
@@ -215,45 +226,9 @@ def _sides(box: BaseGeometry) -> tuple[_Side, ...]:
         unit = (round(float(way[0]) / length, 12) + 0.0, round(float(way[1]) / length, 12) + 0.0)
         if unit < (0.0, 0.0):
             unit = (-unit[0] + 0.0, -unit[1] + 0.0)
-        sides.append(_Side(at, unit, half))
-        sides.append(_Side(at, (-unit[0] + 0.0, -unit[1] + 0.0), half))
+        sides.append(Side(at, unit, half))
+        sides.append(Side(at, (-unit[0] + 0.0, -unit[1] + 0.0), half))
     return tuple(sides)
-
-
-def _drawn(
-    pocket: BaseGeometry, side: _Side, offsets: list[float], notch: Notch
-) -> dict[float, Polygon]:
-    """Notches at places along one side, round at the outer end and rooted in the pocket."""
-    half = notch.width_mm / 2
-    at = np.array(offsets)
-    corners = np.array([[-half, -_FAR_MM], [half, -_FAR_MM], [half, _FAR_MM], [-half, _FAR_MM]])
-    strips = shapely.polygons(corners + np.stack([at, np.zeros_like(at)], axis=-1)[:, None, :])
-    turned = shapely.transform(pocket, side.to_own)
-    shapely.prepare(turned)
-    edge = _foremost(shapely.intersection(turned, strips))
-    marks = np.stack([at - half, at, at + half])
-    ends = np.stack([marks, marks]).transpose(1, 2, 0)
-    cuts = shapely.linestrings(np.stack([ends, np.full_like(ends, _FAR_MM)], axis=-1) * _ENDS)
-    reach = np.stack([edge, *(_foremost(shapely.intersection(turned, row)) for row in cuts)])
-    root = np.maximum(np.nanmin(reach, axis=0), edge - notch.width_mm) - 1.0
-    neck = edge + notch.depth_mm - half
-    rows: dict[float, Polygon] = {}
-    square = edge - root <= half + 1.0  # a slanting side leaves a wedge of foam beside the notch
-    for t, low, mid, sits in zip(offsets, root.tolist(), neck.tolist(), square, strict=True):
-        if math.isnan(mid) or not sits:
-            continue
-        lean = math.asin(min(1.0, max(0.0, (low - mid) / half)))
-        steps = max(8, steps_for(half) // 2)
-        angles = np.linspace(lean, math.pi - lean, steps)
-        arc = np.column_stack([t + half * np.cos(angles), mid + half * np.sin(angles)])
-        foot = np.array([[t - half * math.cos(lean), low], [t + half * math.cos(lean), low]])
-        rows[t] = shapely.normalize(Polygon(side.to_case(np.vstack([foot, arc]))))
-    return rows
-
-
-def _foremost(shapes: np.ndarray) -> np.ndarray:
-    """The highest second coordinate of each shape; not a number for an empty one."""
-    return np.asarray(shapely.bounds(shapes)[:, 3], dtype=float)
 
 
 def _free(
@@ -287,7 +262,7 @@ def _free(
     return [bool(v) for v in ok]
 
 
-def _sound(pocket: BaseGeometry, shapes: Sequence[Polygon], method: Method) -> bool:
+def _sound(pocket: BaseGeometry, drawn: Sequence[Drawn], method: Method) -> bool:
     """Whether no thin tongue of foam is left between the notches and the pocket itself."""
-    whole = shapely.union_all([pocket, *shapes])
+    whole = shapely.union_all([pocket, *(one.shape for one in drawn)])
     return bool(without_tongues(whole, method).area - whole.area < 1.0)

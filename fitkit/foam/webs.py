@@ -79,11 +79,16 @@ class WebRule:
 
 
 def narrow_webs(
-    layer: Layer, *, rule: WebRule, labels: dict[tuple[str, int], str]
+    layer: Layer,
+    *,
+    rule: WebRule,
+    labels: dict[tuple[str, int], str],
+    bold: frozenset[tuple[str, int]] = frozenset(),
 ) -> tuple[Web, ...]:
     """The narrow webs of a finished layer, narrowest first; one for each pair of neighbours.
 
-    ``labels`` gives each (item, copy) the name that is printed.
+    ``labels`` gives each (item, copy) the name that is printed. Where a notch of one of ``bold``,
+    whose notches the builder placed, runs into a neighbour or out of the edge, the web is 0 mm.
     """
     cuts = layer.cutouts
     if not cuts:
@@ -118,6 +123,9 @@ def narrow_webs(
             continue
         limit = rule.between(one.kind, other.kind)
         gap = float(one.shape.distance(other.shape))
+        if gap == 0.0 and (_is_bold(one, bold) or _is_bold(other, bold)):
+            names = sorted((_label(one, labels), _label(other, labels)))
+            keep(names[0], names[1], limit, _dot(shapely.intersection(one.shape, other.shape)))
         if 0.0 < gap < limit - TOLERANCE_MM:
             line = shapely.shortest_line(one.shape, other.shape)
             if _in_foam(line, void):
@@ -126,6 +134,8 @@ def narrow_webs(
     ring = layer.outline.exterior
     for cut, gap in zip(cuts, shapely.distance(shapes, ring).tolist(), strict=True):
         limit = rule.at_edge(cut.kind)
+        if gap == 0.0 and _is_bold(cut, bold):
+            keep(_label(cut, labels), EDGE, limit, _dot(shapely.intersection(cut.shape, ring)))
         if 0.0 < gap < limit - TOLERANCE_MM:
             line = shapely.shortest_line(cut.shape, ring)
             if _in_foam(line, void):
@@ -179,6 +189,16 @@ def _slender(
             Web(layer.half, layer.index, left, right, 2 * float(line.length), rule.least_mm, a, b)
         )
     return made
+
+
+def _is_bold(cut: Cutout, bold: frozenset[tuple[str, int]]) -> bool:
+    return cut.kind == "notch" and (cut.item, cut.copy) in bold
+
+
+def _dot(shape: BaseGeometry) -> LineString:
+    """A place in a shape where two cut-outs meet, as a line of no length."""
+    x, y = shapely.get_coordinates(shapely.point_on_surface(shape))[0].tolist()
+    return LineString([(x, y), (x, y)])
 
 
 def _in_foam(line: BaseGeometry, void: BaseGeometry) -> bool:

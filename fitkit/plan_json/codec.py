@@ -20,13 +20,17 @@ from shapely import Polygon
 
 from fitkit.errors import Fault
 from fitkit.fit.layout import Fit, Interior
-from fitkit.foam.model import Cutout, Foam
+from fitkit.foam.model import Cutout, Foam, NotchAt
+from fitkit.plan import Choices
 
 Json = Any
 """What :mod:`json` gives: dict, list, str, int, float, bool or None."""
 
 _RENAMED: dict[type, dict[str, str]] = {Cutout: {"shape": "rings"}}
 _FIRST: dict[type, tuple[str, ...]] = {Foam: ("sheets", "layers")}
+_QUIET: dict[type, tuple[str, ...]] = {Choices: ("notches",), NotchAt: ("way_deg",)}
+"""Fields that are written only where they say something else than their default."""
+
 _NAN = {"inf": math.inf, "-inf": -math.inf, "nan": math.nan}
 _OWN_PLACE = {Fit: ("interior", "placements"), Interior: ("length_mm", "width_mm", "halves")}
 
@@ -44,11 +48,20 @@ def dumped(value: Any) -> Json:
         return [dumped(part) for part in value]
     if attrs.has(type(value)):
         kind: Any = type(value)
+        quiet = _quiet(kind)
         return {
             _RENAMED.get(kind, {}).get(name, name): dumped(getattr(value, name))
             for name in _names(kind)
+            if not (name in quiet and getattr(value, name) == quiet[name])
         }
     return value
+
+
+@lru_cache(maxsize=64)
+def _quiet(kind: Any) -> dict[str, Any]:
+    """The defaults of a record's fields that are left out of the file where they hold."""
+    names = _QUIET.get(kind, ())
+    return {field.name: field.default for field in attrs.fields(kind) if field.name in names}
 
 
 @lru_cache(maxsize=64)
