@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from lab_server import FLAGS, chromium
 
 from fitkit.notebook.board.module import script, style
+from lab_server import FLAGS, chromium
 
 HERE = Path(__file__).parent
 NAMES = ("recorder", "calibrator", "hydrophone box", "probe", "float", "battery", "field screen")
@@ -151,8 +151,8 @@ window.close_board = module.render({{ model: window.model, el: document.getEleme
 
 
 @contextmanager
-def opened(html: str, **context: Any) -> Iterator[Any]:
-    """The page in a Chromium of its own; an error in it fails the test."""
+def browsing() -> Iterator[Any]:
+    """A Chromium."""
     from playwright.sync_api import sync_playwright
 
     path = chromium()
@@ -161,15 +161,52 @@ def opened(html: str, **context: Any) -> Iterator[Any]:
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=path, args=FLAGS)
         try:
-            tab = browser.new_context(
-                **{"viewport": {"width": 1100, "height": 900}, **context}
-            ).new_page()
-            faults: list[str] = []
-            tab.on("pageerror", lambda error: faults.append(str(error)))
-            tab.on("console", lambda line: faults.append(line.text) if line.type == "error" else 0)
-            tab.set_content(html)
-            tab.wait_for_selector(".fkb-sheet .fkb-item")
-            yield tab
-            assert not faults, faults
+            yield browser
         finally:
             browser.close()
+
+
+@contextmanager
+def opened(browser: Any, html: str, **context: Any) -> Iterator[Any]:
+    """The page in a fresh context of ``browser``; an error or a request in it fails the test."""
+    room = browser.new_context(**{"viewport": {"width": 1100, "height": 900}, **context})
+    tab = room.new_page()
+    faults: list[str] = []
+    tab.on("pageerror", lambda error: faults.append(str(error)))
+    tab.on("console", lambda line: faults.append(line.text) if line.type == "error" else None)
+    tab.on("request", lambda request: faults.append(request.url))
+    tab.set_content(html)
+    tab.wait_for_selector(".fkb-sheet .fkb-item")
+    yield tab
+    room.close()
+    assert not faults, faults
+
+
+def middle(tab: Any, name: str) -> tuple[float, float]:
+    """Where the item ``name`` is on the screen."""
+    box = tab.locator(f'[data-item="{name}"] .fkb-body').bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def told(tab: Any, kind: str | None = None) -> list[dict[str, Any]]:
+    """What the model was told: acts of a kind, or (None) moves."""
+    tab.wait_for_timeout(40)
+    log: list[dict[str, Any]] = tab.evaluate("model.log")
+    return [one for one in log if (one["kind"] == kind if one.get("act") else kind is None)]
+
+
+def drops(tab: Any) -> list[dict[str, Any]]:
+    """The drops that the model was told."""
+    return [one for one in told(tab) if one.get("drop")]
+
+
+def drag(
+    tab: Any, start: tuple[float, float], by: tuple[float, float], *, drop: bool = True
+) -> None:
+    """The mouse presses at ``start``, moves in steps, and is released."""
+    tab.mouse.move(*start)
+    tab.mouse.down()
+    for part in (0.3, 0.7, 1.0):
+        tab.mouse.move(start[0] + by[0] * part, start[1] + by[1] * part)
+    if drop:
+        tab.mouse.up()

@@ -173,7 +173,7 @@ class Marks {
     clear(layer);
     if (!land) return;
     for (const { item, x, y } of land.items)
-      node(layer, "path", { class: "fkb-land", d: this.view.path(item.rings), transform: this.view.at(x, y) });
+      node(layer, "path", { class: "fkb-land-line", d: this.view.path(item.rings), transform: this.view.at(x, y) });
     const lead = land.items[0];
     const to = Array.isArray(land.to) ? land.to.join(", ") : land.to;
     const text = to ? `lands here, by ${to}` : "lands here";

@@ -139,7 +139,7 @@ class Picture {
     const level = this.scene.levels.find((one) => one.id === item.level);
     if (this.scene.level === "all" && level) parts.push(level.name);
     if (item.locked) parts.push("locked");
-    parts.push(failing || "nothing too close");
+    parts.push(failing || "all clear");
     return parts.join(", ");
   }
 
