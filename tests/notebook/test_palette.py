@@ -107,9 +107,9 @@ def test_there_is_a_light_and_a_dark_palette_with_the_same_names() -> None:
 
 @pytest.mark.parametrize("theme", themes().values(), ids=themes().keys())
 def test_words_and_lines_stand_out_from_the_paper(theme: dict[str, str]) -> None:
-    """Ink, quiet words and every state have a contrast of at least 4.7 to paper."""
+    """Ink, quiet words and every state have the contrast that WCAG 2.1 (1.4.3, AA) asks: 4.5."""
     for name in ("ink", "quiet", *STATES):
-        assert contrast(theme[name], theme["paper"]) >= 4.7, name
+        assert contrast(theme[name], theme["paper"]) >= 4.5, name
 
 
 @pytest.mark.parametrize("kind", KINDS)
