@@ -1,15 +1,20 @@
 """Mass and centre of a loaded case."""
 
+import itertools
+
 import pytest
+import shapely
 from attrs import evolve
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.fit.place import place_all
 from fitkit.foam.model import Cutout, Foam, Layer
 from fitkit.geometry.shapes import rectangle
-from fitkit.payload.model import Body, Item, Payload, Section, Wall
-from fitkit.shell.mass import NOT_WEIGHED, weigh
+from fitkit.payload.model import Body, Item, Payload, ReadyMade, Section, Wall
+from fitkit.shell.mass import NOT_WEIGHED, known, weigh
+from strategies import layouts
 
 INSIDE = Interior(200.0, 100.0, (Half("deep", 60.0), Half("shallow", 50.0)))
 BLOCK = Item("recorder", Body((Section(rectangle(40.0, 20.0), 0.0, 10.0),)), count=2, mass_kg=1.5)
@@ -96,3 +101,51 @@ def test_shifting_one_item_shifts_the_centre_by_its_share(
     after, same = centre(100.0 + by_mm)
     assert total == same == pytest.approx(first_kg + second_kg)
     assert after - before == pytest.approx(by_mm * second_kg / total, abs=1e-6)
+
+
+@settings(
+    deadline=None,
+    max_examples=40,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(layout=layouts(), areal=st.sampled_from((None, 4.37)))
+def test_known_is_the_mass_with_foam_that_fills_all_that_the_bodies_leave(layout, areal) -> None:
+    """Weighed with a lining cut exactly to the bodies, layer by layer, all comes out the same."""
+    payload, interior, placements = layout
+    payload = evolve(payload, wall=Wall(areal_kg_m2=areal))
+    # one beside the other in a long room, so that no foam is taken away twice
+    placements = tuple(
+        evolve(p, x_mm=10.0 + 200.0 * k, y_mm=20.0, z_mm=7.0 + k) for k, p in enumerate(placements)
+    )
+    length, width, height = 20.0 + 200.0 * len(placements), 260.0, 170.0
+    halves = tuple(evolve(h, depth_mm=height / len(interior.halves)) for h in interior.halves)
+    interior = evolve(interior, length_mm=length, width_mm=width, halves=halves)
+    bands = [band for one in place_all(payload, placements) for band in one.solid.bands]
+    cuts = {0.0, interior.closing_mm, height, *(z for b in bands for z in (b.z0_mm, b.z1_mm))}
+    layers = []
+    for z0, z1 in itertools.pairwise(sorted(cuts)):
+        half = interior.halves[0 if z1 <= interior.closing_mm else -1].name
+        middle = (z0 + z1) / 2
+        bodies = [band.shape for band in bands if band.z0_mm < middle < band.z1_mm]
+        rest = shapely.box(0.0, 0.0, length, width).difference(shapely.union_all(bodies))
+        layers.append(Layer(half, len(layers) + 1, z0, z1, "foam", rest, ()))
+    whole = weigh(
+        payload, interior=interior, placements=placements, foam=Foam(tuple(layers), (), ())
+    )
+    mass = known(payload, interior, placements)
+    assert mass.total_kg == pytest.approx(whole.total_kg, rel=1e-6)
+    assert mass.centre_mm == pytest.approx(whole.centre_mm, abs=1e-3)
+    assert mass.unknown == whole.unknown
+    assert mass.left_out == whole.left_out
+
+
+def test_known_mass_of_a_layout_that_cannot_be_never_goes_below_its_items() -> None:
+    """Bodies that fill more than the room leave no foam, and take none away."""
+    payload = Payload("kit", (BLOCK,), wall=NO_PANELS)
+    tiny = Interior(10.0, 10.0, (Half("deep", 5.0), Half("shallow", 5.0)))
+    laid = (at("recorder", 1, 0.0, 0.0, 0.0), at("recorder", 2, 0.0, 0.0, 0.0))
+    assert known(payload, tiny, laid).total_kg == 3.0
+    ready = ReadyMade("M", 10.0, 10.0, (10.0, 10.0), (10.0, 10.0), 5.0, 5.0, mass_kg=2.5)
+    heavier = known(payload, tiny, laid, ready_made=ready)
+    assert heavier.total_kg == 5.5
+    assert heavier.left_out == ()
