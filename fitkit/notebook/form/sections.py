@@ -1,0 +1,307 @@
+"""A sheet as the form shows it: groups of fields as plain data, each fault beside its field."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from attrs import define, field, frozen
+
+from fitkit.errors import Fault
+from fitkit.notebook.form.fields import (
+    BOX,
+    CASE,
+    FOAM,
+    FOAMS,
+    HELD,
+    LIMIT,
+    LIMITS,
+    MEASURED,
+    POCKETS,
+    WALL,
+    Spec,
+)
+from fitkit.notebook.form.item_fields import held, measured, shape_fields, zone_fields
+from fitkit.notebook.form.typed import in_units, text_of
+from fitkit.payload.model import FACES, Body, Item, Payload
+from fitkit.payload.sheet_edit import SheetText
+from fitkit.payload.toml_lines import Path
+from fitkit.units import Units, number_text
+
+_BY_PAYLOAD = ("title", "wall.thickness", "wall.kg_per_m2", "wall.profile.corner")
+"""Defaults that follow from other keys: shown as the last valid payload has them."""
+
+
+def key_of(path: Path) -> str:
+    """A path as the name of a field.
+
+    >>> key_of(("item", 0, "z")), path_of("item.0.z")
+    ('item.0.z', ('item', 0, 'z'))
+    """
+    return ".".join(map(str, path))
+
+
+def path_of(key: str) -> Path:
+    """The path that a field's name stands for."""
+    return tuple(int(word) if word.isdigit() else word for word in key.split("."))
+
+
+@define
+class Beside:
+    """The faults of a sheet, each shown once: beside its field, at its part, or on top."""
+
+    faults: Sequence[Fault]
+    _left: list[Fault] = field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        """All faults are still to be shown."""
+        self._left = list(self.faults)
+
+    def take(self, path: Path, *, exact: bool = False) -> list[Fault]:
+        """The faults at ``path``, and within it unless ``exact``; they count as shown."""
+        size = len(path)
+        mine = [
+            one
+            for one in self._left
+            if (one.path == path if exact else one.path[:size] == path and one.path)
+        ]
+        taken = set(map(id, mine))
+        self._left = [one for one in self._left if id(one) not in taken]
+        return mine
+
+    def rest(self) -> list[str]:
+        """What has no place of its own, with its place in words."""
+        return [str(one) for one in self._left]
+
+
+@frozen
+class View:
+    """What the form looks at: the sheet, the units shown, the last valid payload, the faults."""
+
+    sheet: SheetText
+    units: Units
+    payload: Payload | None
+    beside: Beside
+
+    @property
+    def sheet_units(self) -> Units:
+        """The units of the sheet's plain numbers."""
+        return "in" if self.sheet.get(("units",)) == "in" else "mm"
+
+    def groups(self, names: Sequence[str], item: int | None) -> list[dict[str, Any]]:
+        """The form's groups, those of the chosen item first."""
+        made: list[dict[str, Any]] = []
+        if item is not None:
+            at: Path = ("item", item)
+            if MEASURED in names:
+                made.append(self._measured(at))
+            if HELD in names:
+                pockets = self.section(
+                    "pockets", "All pockets", [s for s in POCKETS if self._notched(s)], at=()
+                )
+                made.append(self.section(key_of((*at, "held")), HELD, held(at), inner=[pockets]))
+            left = _words(self.beside.take(at)) if made else ""
+            if left:
+                made[0]["fault"] = "\n".join(filter(None, (made[0]["fault"], left)))
+        if BOX in names:
+            wall = self.section("wall", "Its wall", WALL, at=("wall",), folded=True)
+            made.append(self.section("case", BOX, CASE, at=("case",), inner=[wall], whole=True))
+        if FOAM in names:
+            made.append(self.section("foam", FOAM, FOAMS, at=("foam",), whole=True))
+        if LIMITS in names:
+            made.append(self.section("limits", LIMITS, LIMIT, at=("case", "limits"), whole=True))
+        return made
+
+    def section(
+        self,
+        name: str,
+        title: str,
+        specs: Iterable[Spec],
+        *,
+        at: Path = (),
+        inner: Sequence[dict[str, Any]] = (),
+        actions: Sequence[dict[str, str]] = (),
+        folded: bool = False,
+        whole: bool = False,
+    ) -> dict[str, Any]:
+        """A group of fields; a fault of the table ``at`` itself stands under its title."""
+        fields = [self.field(spec, title) for spec in specs]
+        fault = _words(self.beside.take(at, exact=at[0] != "item")) if at else ""
+        return {
+            "id": name,
+            "title": title,
+            "open": not folded,
+            "fields": fields,
+            "sections": list(inner),
+            "actions": list(actions),
+            "fault": fault,
+            "whole": whole,
+        }
+
+    def field(self, spec: Spec, group: str) -> dict[str, Any]:
+        """One field as plain data."""
+        odd = str(spec.path[-1]).startswith("=")
+        path = spec.path[:-1] if odd else spec.path
+        value = self._shown(spec)
+        found = self.beside.take(path, exact=odd)
+        given = value is not None
+        parts: list[str] | None = None
+        if spec.names:
+            parts = self._parts(spec, value)
+        length = spec.kind in ("length", "lengths", "points")
+        bounds = spec.edges()
+        if bounds is not None and length:
+            bounds = (in_units(bounds[0], units=self.units), in_units(bounds[1], units=self.units))
+        return {
+            "key": key_of(spec.path),
+            "path": list(spec.path),
+            "group": group,
+            "label": spec.label,
+            "kind": spec.kind,
+            "unit": self.units if length else spec.unit,
+            "value": value if isinstance(value, str | int | float | bool) else None,
+            "text": "" if parts is not None else self._text(spec, value),
+            "texts": parts,
+            "names": list(spec.names),
+            "min": None if bounds is None else round(bounds[0], 4),
+            "max": None if bounds is None else round(bounds[1], 4),
+            "step": (1 if self.units == "mm" else 0.0625) if length else 1,
+            "choices": [list(choice) for choice in spec.choices],
+            "help": spec.help + self._edges_text(spec, bounds),
+            "fault": _words(found),
+            "assumed": not given and not spec.needed,
+            "needed": spec.needed,
+            "default": "" if spec.needed else self._default(spec),
+        }
+
+    # ---- the parts of a group
+
+    def _measured(self, at: Path) -> dict[str, Any]:
+        body = self.sheet.get((*at, "body"), [])
+        shapes = []
+        listed = body if isinstance(body, list) else []
+        for k, shape in enumerate(listed):
+            here: Path = (*at, "body", k)
+            shapes.append(
+                self.section(
+                    key_of(here), f"shape {k + 1}", shape_fields(here, shape, hole=False),
+                    at=here, inner=self._holes(here, shape),
+                    actions=[
+                        _act("hole", here, "add a hole"), _act("copy", here, "copy"),
+                        *([_act("earlier", here, "earlier")] if k else []),
+                        *([_act("later", here, "later")] if k + 1 < len(listed) else []),
+                        _act("remove", here, "remove"),
+                    ],
+                )
+            )  # fmt: skip
+        zones = self.sheet.get((*at, "zone"), [])
+        rooms = []
+        for k, _ in enumerate(zones if isinstance(zones, list) else []):
+            here = (*at, "zone", k)
+            rooms.append(
+                self.section(
+                    key_of(here), f"zone {k + 1}", zone_fields(here), at=here,
+                    actions=[_act("copy", here, "copy"), _act("remove", here, "remove")],
+                )
+            )  # fmt: skip
+        shape_part = self.section(
+            key_of((*at, "body")), "Its shape, band by band", (), at=(*at, "body"), inner=shapes,
+            actions=[_act("shape", (*at, "body"), "add a shape")],
+        )  # fmt: skip
+        zone_part = self.section(
+            key_of((*at, "zone")), "Room that must stay free", (), at=(*at, "zone"), inner=rooms,
+            actions=[_act("zone", (*at, "zone"), "add a zone")],
+        )  # fmt: skip
+        inner = [shape_part, zone_part]
+        return self.section(key_of((*at, "measured")), MEASURED, measured(at), inner=inner)
+
+    def _holes(self, at: Path, shape: Any) -> list[dict[str, Any]]:
+        holes = shape.get("holes", []) if isinstance(shape, dict) else []
+        return [
+            self.section(
+                key_of((*at, "holes", k)), f"hole {k + 1}",
+                shape_fields((*at, "holes", k), hole, hole=True), at=(*at, "holes", k),
+                actions=[_act("remove", (*at, "holes", k), "remove")],
+            )
+            for k, hole in enumerate(holes if isinstance(holes, list) else [])
+        ]  # fmt: skip
+
+    def _notched(self, spec: Spec) -> bool:
+        """Sizes of notches only where there are notches."""
+        return spec.path[:2] != ("foam", "notch") or self.sheet.get(("foam", "notch")) is not False
+
+    # ---- one field
+
+    def _shown(self, spec: Spec) -> Any:
+        if spec.path[-1] == "=kind":
+            shape = self.sheet.get(spec.path[:-1], {})
+            known = [choice for choice, _ in spec.choices]
+            return next((one for one in known if isinstance(shape, dict) and one in shape), None)
+        if spec.path[-1] == "=notch":
+            value = self.sheet.get(("foam", "notch"))
+            return None if value is None else value is not False
+        value = self.sheet.get(spec.path)
+        if spec.kind == "choices" and value in ("any", "as measured"):
+            return list(FACES) if value == "any" else ["top"]
+        return value
+
+    def _text(self, spec: Spec, value: Any) -> str:
+        return text_of(value, spec.kind, units=self.units, sheet_units=self.sheet_units)
+
+    def _parts(self, spec: Spec, value: Any) -> list[str]:
+        if isinstance(value, list) and len(value) == len(spec.names):
+            return [
+                text_of(one, "length", units=self.units, sheet_units=self.sheet_units)
+                for one in value
+            ]
+        if value is None:
+            return ["" for _ in spec.names]
+        if isinstance(value, list):
+            given = [
+                text_of(one, "length", units=self.units, sheet_units=self.sheet_units)
+                for one in value[: len(spec.names)]
+            ]
+            return given + [""] * (len(spec.names) - len(given))
+        return [str(value), *[""] * (len(spec.names) - 1)]
+
+    def _default(self, spec: Spec) -> str:
+        """What stands in where the sheet is silent."""
+        record: Any = Payload(title="", items=())
+        if spec.path[0] == "item":
+            record = Item(name="", body=Body(()))
+        elif key_of(spec.path) in _BY_PAYLOAD and self.payload is not None:
+            record = self.payload
+        if spec.path[-1] == "=notch":
+            return "yes"
+        value: Any = None
+        for name in spec.plain.split(".") if spec.plain else ():
+            value = getattr(record, name)
+            record = value
+        if value is None:
+            return spec.silent
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, str):
+            return dict(spec.choices).get(value, value)
+        if isinstance(value, tuple):
+            return ", ".join(one if isinstance(one, str) else self._figure(one) for one in value)
+        return self._figure(value) if spec.kind == "length" else number_text(value, places=3)
+
+    def _figure(self, length_mm: float) -> str:
+        return text_of(length_mm, "length", units=self.units, sheet_units="mm")
+
+    def _edges_text(self, spec: Spec, bounds: tuple[float, float] | None) -> str:
+        if bounds is None or spec.kind == "points":
+            return ""
+        least, most = (number_text(edge, places=3) for edge in bounds)
+        unit = f" {self.units}" if spec.kind in ("length", "lengths") else f" {spec.unit}".rstrip()
+        return f" From {least} to {most}{unit}."
+
+
+def _act(does: str, path: Path, text: str) -> dict[str, str]:
+    return {"do": does, "key": key_of(path), "text": text}
+
+
+def _words(faults: Iterable[Fault]) -> str:
+    """Faults in words, without their place: they stand there."""
+    return "\n".join(f"{one.found}; {one.remedy}" for one in faults)
