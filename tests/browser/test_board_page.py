@@ -311,7 +311,7 @@ def test_where_it_lands_is_drawn_and_kept_on_the_drop(browser: Any) -> None:
         assert tab.locator(".fkb-land-line").count() == 0
         scale = tab.evaluate(SCALE)
         x, y = middle(tab, "battery/6")
-        assert (x - start[0], y - start[1]) == pytest.approx((20 * scale, -20 * scale), abs=1)
+        assert (x - start[0], y - start[1]) == pytest.approx((20 * scale, 20 * scale), abs=1)
 
 
 def test_words_on_the_board_act(browser: Any) -> None:

@@ -108,8 +108,9 @@ class Tools {
   }
 
   drawLevels(scene) {
-    const levels = scene.levels.length > 1 ? [...scene.levels, { id: "all", name: "all seen through" }] : scene.levels;
-    const key = JSON.stringify([levels, scene.level]);
+    const used = scene.levels.filter((level) => !level.empty || level.id === scene.level);
+    const levels = used.length > 1 ? [...used, { id: "all", name: "all seen through" }] : used;
+    const key = JSON.stringify([scene.levels, scene.level]);
     if (key === this.levelsAs) return;
     this.levelsAs = key;
     const held = this.levels.contains(document.activeElement);
@@ -129,7 +130,7 @@ class Tools {
     }
     clear(this.send);
     tag(this.send, "option", { value: "" }, "send to …");
-    for (const level of scene.levels) tag(this.send, "option", { value: level.id }, level.name);
+    for (const level of scene.levels) tag(this.send, "option", { value: level.id }, level.empty ? `${level.name} (empty)` : level.name);
     this.send.hidden = scene.levels.length < 2 || scene.sends === false;
   }
 

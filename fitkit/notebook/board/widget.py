@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from contextlib import ExitStack
-from typing import Any
-
-import anywidget
 import traitlets
 
 from fitkit.notebook.board.module import script, style
-
-_VIEWS = 12
-"""So many views' newest numbers are remembered."""
+from fitkit.notebook.board.told import Told
 
 
-class Board(anywidget.AnyWidget):
+class Board(Told):
     """Draws ``scene`` and ``answer``; says through ``move`` and ``act`` what the builder does.
 
     ``scene`` and ``answer`` are set here and drawn in the browser. ``move`` and ``act`` are set
@@ -36,26 +30,3 @@ class Board(anywidget.AnyWidget):
     _css = style()
     scene = traitlets.Dict().tag(sync=True)
     answer = traitlets.Dict().tag(sync=True)
-    told = traitlets.Dict().tag(sync=True, echo_update=False)
-    heard = traitlets.Dict().tag(sync=True)
-    move = traitlets.Dict()
-    act = traitlets.Dict()
-
-    @traitlets.observe("told")
-    def _told(self, change: Any) -> None:
-        view = change["new"].get("view", "")
-        new = [one for one in change["new"].get("list", []) if one["n"] > self.heard.get(view, 0)]
-        with self.hold_sync(), ExitStack() as stack:
-            for entry in reversed(new):  # where an observer fails the others are still handled
-                stack.callback(self._handle, view, entry)
-
-    def _handle(self, view: str, entry: dict[str, Any]) -> None:
-        """Pass one entry on; it counts as heard even where an observer fails."""
-        others = {name: n for name, n in self.heard.items() if name != view}
-        newest = dict(list(others.items())[1 - _VIEWS :])
-        self.heard = {**newest, view: entry["n"]}
-        plain = {name: value for name, value in entry.items() if name != "act"}
-        if entry.get("act"):
-            self.act = plain
-        else:
-            self.move = plain
