@@ -42,8 +42,11 @@ def free_port() -> int:
 
 
 @contextmanager
-def served(folder: Path, *, budget_s: float) -> Iterator[str]:
-    """JupyterLab serving ``folder`` (made if needed); gives the address of the lab."""
+def served(folder: Path, *, budget_s: float, app: bool = False) -> Iterator[str]:
+    """JupyterLab serving ``folder`` (made if needed); gives its address.
+
+    With ``app``, the notebooks are there as pages without code too.
+    """
     from fitkit.notebook.lab import command
 
     port = free_port()
@@ -56,7 +59,7 @@ def served(folder: Path, *, budget_s: float) -> Iterator[str]:
         "JUPYTER_RUNTIME_DIR": str(folder.parent / "runtime"),
     }
     line = [
-        *command(folder, port=port, browser=False),
+        *command(folder, port=port, browser=False, app=app),
         "--IdentityProvider.token=",
         "--ServerApp.password=",
         "--ServerApp.port_retries=0",

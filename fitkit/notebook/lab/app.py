@@ -1,0 +1,86 @@
+"""A server extension that shows the notebooks as pages without code, by Voila, in our own look.
+
+It runs in the same server as JupyterLab, so that what holds for a kernel's connection holds here
+too. Its templates ask nothing of the network.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from jupyter_server.base.handlers import AuthenticatedFileHandler
+from jupyter_server.utils import url_path_join
+from tornado.web import HTTPError
+
+from fitkit.notebook.lab.folder import in_order
+
+MODULE = "fitkit.notebook.lab.app"
+SHOWN = re.compile(r".*\.(html|png|jpg|gif|svg|pdf|dxf|csv|json|toml)", re.IGNORECASE)
+"""Which of the builder's files a page may link to: what fitkit writes, and sheets."""
+
+FAILED = (
+    "This part could not be made. Load the page again; if it stays so, open the notebook with "
+    '"fitkit lab" (without --app), run it, and read what it says.'
+)
+
+
+class FolderFile(AuthenticatedFileHandler):
+    """A file of the builder's folder that a page links to; what goes wrong is said in words."""
+
+    @property
+    def content_security_policy(self) -> str:
+        """What a file may do in the browser: it may offer files, but not speak for the builder."""
+        return "sandbox allow-scripts allow-popups allow-downloads"
+
+    def check_xsrf_cookie(self) -> None:
+        """An address that is typed or kept as a bookmark is answered too: files are only read."""
+
+    def validate_absolute_path(self, root: str, absolute_path: str) -> str | None:
+        """The file's path; HTTPError 403 for what is no file of ours, 404 where it is missing."""
+        if SHOWN.fullmatch(absolute_path) is None:
+            raise HTTPError(403)
+        path: str | None = super().validate_absolute_path(root, absolute_path)
+        return path
+
+    def write_error(self, status_code: int, **_: Any) -> None:
+        """Say what is wrong, and where to go on."""
+        template = self.settings["voila_jinja2_env"].get_template("error.html")
+        self.set_header("Content-Type", "text/html; charset=UTF-8")
+        self.finish(
+            template.render(
+                status_code=status_code, status_message=self._reason, base_url=self.base_url
+            )
+        )
+
+
+def _jupyter_server_extension_points() -> list[dict[str, str]]:
+    return [{"module": MODULE}]
+
+
+def _load_jupyter_server_extension(server_app: Any) -> None:
+    share = str(Path(str(files("fitkit.notebook.lab"))) / "share")
+    known = os.environ.get("JUPYTER_PATH")
+    os.environ["JUPYTER_PATH"] = os.pathsep.join([share, known] if known else [share])
+    names = [path.stem for path in in_order(Path(server_app.root_dir))]
+    server_app.config.VoilaConfiguration.update(
+        {
+            "template": "fitkit",
+            "allow_template_override": "NO",
+            "classic_tree": True,
+            "resources": {"notebooks": names},
+        }
+    )
+    server_app.config.VoilaExecutor.cell_error_instruction = FAILED
+    # Voila would fetch a library for formulas from far away; ours have none: an empty script
+    server_app.web_app.settings["mathjax_url"] = "data:text/javascript,//"
+    from voila.server_extension import load_jupyter_server_extension
+
+    # asked before Voila's own, which serves to whoever asks
+    path = url_path_join(server_app.web_app.settings["base_url"], r"/voila/files/(.*)")
+    root = {"path": str(server_app.root_dir)}
+    server_app.web_app.add_handlers(".*$", [(path, FolderFile, root)])
+    load_jupyter_server_extension(server_app)
