@@ -117,3 +117,15 @@ def test_the_way_out_of_a_plain_overlap_is_worked_out_by_hand() -> None:
     placed = shifted_to(LAID, FLOAT_2, x_mm=394.0, y_mm=101.0 - 6.9)
     way = way_out(PAYLOAD, placed, FLOAT_2)
     assert (way.way, way.by_mm) == ("back", pytest.approx(6.9, abs=0.051))
+
+
+def test_where_no_web_is_asked_for_overlapping_still_fails() -> None:
+    """With a clearance of 0 items may touch; sharing room is marked all the same."""
+    clear = evolve(PAYLOAD.case.clearance, item_mm=0.0)
+    payload = evolve(PAYLOAD, case=evolve(PAYLOAD.case, clearance=clear))
+    touching = shifted_to(LAID, CALIBRATOR, x_mm=20.0 + 128.0, y_mm=216.0)
+    assert failing_gaps(payload, touching) == ()
+    (gap,) = failing_gaps(payload, shifted_to(LAID, CALIBRATOR, x_mm=145.0, y_mm=216.0))
+    assert gap.overlaps
+    assert gap.kind == "item"
+    assert {gap.left, gap.right} == {HYDROPHONES, CALIBRATOR}

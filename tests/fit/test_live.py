@@ -131,3 +131,17 @@ def test_a_table_takes_another_set_of_items() -> None:
     assert table.rows == {key_of(p): row for row, p in enumerate(LAID[1:])}
     with pytest.raises(KeyError):
         table.gaps(("recorder", 1), box=BOX)
+
+
+def test_a_round_corner_and_a_lean_put_items_outside_that_a_plain_box_holds() -> None:
+    """At the wall clearance from both sides a sharp corner is too near to a large round one."""
+    table = Table.of(PAYLOAD, LAID)
+    assert table.outside_walls(BOX) == ()
+    assert table.outside_walls(BOX, interior=INTERIOR) == ()
+    # radius 70 less 20 of clearance: a corner of radius 8 stands (50 - 8)(sqrt 2 - 1) too far out
+    round_corner = evolve(INTERIOR, corner_mm=70.0)
+    assert ("hydrophone box", 1) in table.outside_walls(BOX, interior=round_corner)
+    leaning = evolve(INTERIOR, draft_deg=3.0)
+    named = set(table.outside_walls(BOX, interior=leaning))
+    assert named == {("recorder", 1), ("hydrophone box", 1), ("float", 1), ("float", 2),
+                     ("calibrator", 1)}  # fmt: skip
