@@ -32,11 +32,11 @@ from fitkit.payload.pose import Room, body_size, posed
 from fitkit.payload.sketch import Sketch
 from fitkit.units import Units, length_text
 
-WIDE_MM = 120.0
+WIDE_MM = 92.0
 """Width of the picture [mm]."""
 
-_LEFT_MM, _RIGHT_MM = 13.0, 21.0
-_MOST_HIGH_MM = 105.0
+_LEFT_MM, _RIGHT_MM = 10.0, 17.0
+_MOST_HIGH_MM = 78.0
 _LINE_MM = 4.4
 _ACROSS: tuple[Face, ...] = ("top", "bottom")
 _ALONG: tuple[Face, ...] = ("front", "back")
@@ -176,9 +176,9 @@ def _heights(side: _Axes, sketch: Sketch, right_mm: float, units: Units) -> list
         x, y = side.at(wide, level)
         at = max(y, last + 3.2)
         last = at
-        bend = [(x + 0.8, y), (edge + 2.0, y), (edge + 5.0, at), (edge + 7.0, at)]
+        bend = [(x + 0.8, y), (edge + 1.5, y), (edge + 3.5, at), (edge + 4.5, at)]
         marks.append(Path((polyline(bend, closed=False),), Style("quiet", 0.13)))
-        marks.append(Text(edge + 7.8, at - 0.95, figure(level, units=units), 2.6))
+        marks.append(Text(edge + 5.2, at - 0.95, figure(level, units=units), 2.6))
     return marks
 
 

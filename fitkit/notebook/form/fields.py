@@ -55,7 +55,7 @@ class Spec:
 
 
 _FORM = {
-    "box": "a deep half and a shallow one",
+    "box": "a deep and a shallow half",
     "pair": "two halves alike",
     "tray": "a tray with a loose lid",
 }
@@ -63,8 +63,8 @@ _OBJECTIVE = {
     "volume": "the least volume",
     "plan": "the least floor",
     "longest": "the shortest long side",
-    "linear": "the least length + width + height",
-    "first": "the first layout that holds",
+    "linear": "least L + W + H",
+    "first": "the first that holds",
 }
 _STANDING = {"deep": "the deep half", "shallow": "the shallow half", "any": "either half"}
 _RANK = {"volume": "volume", "mass": "mass", "price": "price"}
@@ -238,8 +238,8 @@ LIMIT: tuple[Spec, ...] = (
         "case.limits.outside", names=("length", "width", "height"), fill="free", silent="free",
     ),
     Spec(
-        ("case", "limits", "linear"), "length + width + height", "length",
-        "What carriers measure: the three outside sizes together.",
+        ("case", "limits", "linear"), "L + W + H", "length",
+        "Length, width and height outside, added up: what carriers measure.",
         "case.limits.linear", silent="free",
     ),
     Spec(

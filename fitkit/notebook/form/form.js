@@ -162,6 +162,7 @@ class SheetView {
     else this.rebuild(state);
     this.shape = shape;
     this.side.hidden = false;
+    if (state.cause === "choose") this.explain(null);
     if (state.picture) {
       this.title.textContent = state.picture.title;
       this.picture.innerHTML = state.picture.svg;
@@ -191,7 +192,7 @@ class SheetView {
   section(parent, data, depth) {
     const root = make(parent, "section", { class: `fkf-section fkf-depth-${depth}`, "data-section": data.id });
     const open = this.folded.get(data.id) ?? data.open;
-    const head = make(root, "button", { type: "button", class: "fkf-head", "aria-expanded": open }, data.title);
+    const head = make(root, "button", { type: "button", class: "fkf-head", "aria-expanded": String(open) }, data.title);
     const inside = make(root, "div", { class: "fkf-inside", role: "group", "aria-label": data.title });
     inside.hidden = !open;
     head.addEventListener("click", () => {

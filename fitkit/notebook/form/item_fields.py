@@ -17,10 +17,10 @@ _TURN = {
     "half": "in half turns",
     "fixed": "not at all",
 }
-_HOLD = {"pocket": "a pocket in the foam", "mounted": "a mount"}
-_REACH = {"always": "without lifting anything else", "any": "it may lie under other gear"}
+_HOLD = {"pocket": "a foam pocket", "mounted": "a mount"}
+_REACH = {"always": "at any time", "any": "after other gear"}
 _KIND = {
-    "connector": "a plug and its straight run",
+    "connector": "a plug and cable",
     "cable": "a cable's bend",
     "vent": "air",
     "hand": "a hand",
@@ -79,7 +79,7 @@ def held(at: Path) -> tuple[Spec, ...]:
             choices=tuple((one, _HOLD[one]) for one in HOLDS), plain="hold",
         ),
         Spec(
-            (*at, "reach"), "taken out", "choice", "What must not lie above it.",
+            (*at, "reach"), "taken out", "choice", "At any time: nothing may lie above it.",
             choices=tuple((one, _REACH[one]) for one in REACHES), plain="reach",
         ),
         Spec(

@@ -23,6 +23,7 @@ from fitkit.notebook.form.fields import (
 )
 from fitkit.notebook.form.item_fields import held, measured, shape_fields, zone_fields
 from fitkit.notebook.form.typed import in_units, text_of
+from fitkit.payload.bounds import MOST_MM
 from fitkit.payload.model import FACES, Body, Item, Payload
 from fitkit.payload.sheet_edit import SheetText
 from fitkit.payload.toml_lines import Path
@@ -291,7 +292,8 @@ class View:
         return text_of(length_mm, "length", units=self.units, sheet_units="mm")
 
     def _edges_text(self, spec: Spec, bounds: tuple[float, float] | None) -> str:
-        if bounds is None or spec.kind == "points":
+        edges = spec.edges()
+        if bounds is None or edges is None or spec.kind == "points" or edges[1] >= MOST_MM:
             return ""
         least, most = (number_text(edge, places=3) for edge in bounds)
         unit = f" {self.units}" if spec.kind in ("length", "lengths") else f" {spec.unit}".rstrip()
