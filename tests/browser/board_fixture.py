@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -210,3 +211,11 @@ def drag(
         tab.mouse.move(start[0] + by[0] * part, start[1] + by[1] * part)
     if drop:
         tab.mouse.up()
+
+
+def until(tab: Any, question: str, *, most_s: float = 5.0) -> None:
+    """Wait until the script ``question`` says yes; the page itself may not evaluate texts."""
+    end = time.monotonic() + most_s
+    while not tab.evaluate(question):
+        assert time.monotonic() < end, question
+        tab.wait_for_timeout(25)

@@ -120,6 +120,9 @@ class Board {
     this.marks.drawChosen();
   }
 
+  // the focus is shown while the builder works by keys
+  byKeys(on) { this.root.classList.toggle("fkb-by-keys", on); }
+
   // ---- choosing
   choose(ids) {
     if (String(ids) === String(this.scene.chosen)) return;
@@ -189,6 +192,7 @@ class Board {
   sendTo(level) {
     const ids = this.free().filter((id) => (this.find(id).level || this.scene.level) !== level);
     if (ids.length) this.act({ kind: "send", ids, level });
+    else this.say(this.scene.chosen.length ? "what is chosen is locked, or there already" : "choose what to send first");
   }
 
   sendBy(way) {

@@ -32,6 +32,7 @@ class Gestures {
   held() { return this.grip && this.grip.ids ? this.grip.ids : []; }
 
   down(event) {
+    this.board.byKeys(false);
     const at = this.view.point(event);
     this.fingers.set(event.pointerId, at);
     if (this.fingers.size === 2 && event.pointerType === "touch") {

@@ -34,6 +34,7 @@ class Keys {
   down(event) {
     event.stopPropagation();
     if (!this.board.scene) return;
+    if (!["Shift", "Control", "Alt", "Meta", " ", "Escape"].includes(event.key)) this.board.byKeys(true);
     const onSheet = event.target.closest(".fkb-sheet") !== null;
     const typing = event.target.closest("input, select, textarea") !== null;
     const done = event.ctrlKey || event.metaKey ? !typing && this.command(event) : onSheet && this.plain(event);

@@ -132,8 +132,18 @@ function shifted([x0, y0, x1, y1], item, scale) {
 
 function bounds(item, scale) { return shifted([0, -item.h * scale, item.w * scale, 0], item, scale); }
 
+// does the line from a to b run through the box?
+function passes([a, b], box) {
+  const steps = Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / 5) || 1;
+  for (let i = 0; i <= steps; i += 1) {
+    const [x, y] = [a[0] + ((b[0] - a[0]) * i) / steps, a[1] + ((b[1] - a[1]) * i) / steps];
+    if (x > box[0] && x < box[2] && y > box[1] && y < box[3]) return true;
+  }
+  return false;
+}
+
 // beside the item on a leader: as `within`, with the leader's ends
-function beside(item, failing, scale, { taken, solid, room }) {
+function beside(item, failing, scale, { taken, solid, room, lines }) {
   const one = block([{ text: item.name, size: 10.5, weight: 600, look: "fkb-name" }, ...states(item, failing)]);
   const [wide, high] = [item.w * scale, item.h * scale];
   const [w, h] = [one.wide + 4, one.high + 2];
@@ -145,7 +155,7 @@ function beside(item, failing, scale, { taken, solid, room }) {
       const box = [cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2];
       const there = shifted(box, item, scale);
       if (there[0] < room[0] || there[1] < room[1] || there[2] > room[2] || there[3] > room[3]) continue;
-      if (taken.some((other) => meets(there, other)) || solid.some((other) => meets(there, other, 1))) continue;
+      if (lines.some((line) => passes(line, there)) || taken.some((other) => meets(there, other)) || solid.some((other) => meets(there, other, 1))) continue;
       const [fx, fy] = nearest(item.rings, cx / scale, -cy / scale).map((v) => v * scale);
       const to = [Math.max(box[0], Math.min(box[2], fx)), Math.max(box[1], Math.min(box[3], -fy))];
       return { ...one, x: cx, y: cy, upright: false, box, leader: [[fx, -fy], to] };

@@ -185,8 +185,13 @@ class Picture {
     const { scale } = this.view;
     const failing = this.scene.failing[item.id];
     const solid = this.named().filter((other) => other !== item).map((other) => bounds(other, scale));
-    const words = beside(item, failing, scale, { taken, solid, room: this.room(item) }) || shortened(item, scale);
+    const words = beside(item, failing, scale, { taken, solid, room: this.room(item), lines: this.lines() }) || shortened(item, scale);
     this.write(item, words, null);
+  }
+
+  // witness lines, which names beside their items do not cross
+  lines() {
+    return [...this.scene.gaps, ...(this.scene.webs || [])].map((gap) => [gap.a, gap.b].map(([x, y]) => [this.view.x(x), this.view.y(y)]));
   }
 
   // names beside their items stay on the foam, or where the item itself is out there, in view

@@ -27,9 +27,12 @@ class Tools {
   button(parent, text, act, label = null) {
     const made = tag(parent, "button", { type: "button", class: "fkb-button" }, text);
     if (label) made.setAttribute("aria-label", label);
-    made.addEventListener("click", () => act(made));
+    made.addEventListener("click", () => { if (made.getAttribute("aria-disabled") !== "true") act(made); });
     return made;
   }
+
+  // a button that can do nothing now keeps the focus, so that keys still reach the board
+  rests(button, off) { button.setAttribute("aria-disabled", Boolean(off)); }
 
   makeChosen(row) {
     const { board } = this;
@@ -68,10 +71,11 @@ class Tools {
     this.button(view, "whole case", () => board.wholeCase());
     const keys = tag(row, "details", { class: "fkb-keys" });
     tag(keys, "summary", {}, "keys");
-    const table = tag(tag(keys, "div", { class: "fkb-keys-list" }), "dl");
+    const list = tag(keys, "dl", { class: "fkb-keys-list" });
     for (const [key, does] of KEYS) {
-      tag(table, "dt", {}, key);
-      tag(table, "dd", {}, does);
+      const pair = tag(list, "div");
+      tag(pair, "dt", {}, key);
+      tag(pair, "dd", {}, does);
     }
   }
 
@@ -82,7 +86,7 @@ class Tools {
     this.drawFacts(scene.facts);
     this.drawLevels(scene);
     for (const [button, word, text] of [[this.undo, "undo", scene.undo], [this.redo, "redo", scene.redo]]) {
-      button.disabled = !text;
+      this.rests(button, !text);
       button.textContent = text ? `${word}: ${text}` : word;
       button.title = text || "";
     }
@@ -142,13 +146,14 @@ class Tools {
     const none = !lead;
     this.name.textContent = none ? "nothing chosen" : items.length > 1 ? `${lead.name} and ${items.length - 1} more` : lead.name;
     this.name.classList.toggle("fkb-none", none);
-    this.lock.disabled = none;
+    this.rests(this.lock, none);
     this.lock.textContent = !none && items.every((item) => item.locked) ? "unlock" : "lock";
     const turns = !none && lead.step < 360 && !lead.locked;
-    this.turnLeft.disabled = this.turnRight.disabled = !turns;
-    this.over.disabled = none || !lead.over || lead.locked;
+    this.rests(this.turnLeft, !turns);
+    this.rests(this.turnRight, !turns);
+    this.rests(this.over, none || !lead.over || lead.locked);
     this.over.hidden = scene.items.every((item) => !item.over);
-    this.send.disabled = none || items.every((item) => item.locked);
+    this.rests(this.send, none || items.every((item) => item.locked));
   }
 
   // told to those who listen, once it rests
