@@ -56,12 +56,14 @@ class EdgePlace:
 
     ``shape`` is what it takes out beside the pocket, ``at_mm`` its place on the edge (x, y).
     ``web`` is the tightest web that it leaves, with its witness line; None where all is wide.
+    ``out`` is the direction in which it reaches out.
     """
 
     notch: NotchAt
     at_mm: tuple[float, float]
     shape: Polygon
     web: Web | None
+    out: tuple[float, float] = (0.0, 1.0)
 
     @property
     def keeps(self) -> bool:
@@ -121,6 +123,53 @@ def edge_place(
     return _judged(edges, foam, key, notch, drawn, others)
 
 
+def first_place(
+    edges: Edges,
+    foam: Foam,
+    *,
+    key: Key,
+    width_mm: float,
+    depth_mm: float,
+    others: tuple[NotchAt, ...] = (),
+) -> EdgePlace | None:
+    """A place for one more notch where none was named: the middle of a side, if there is room.
+
+    Clear of the copy's ``others`` and with its webs kept, where any side allows that; else the
+    side that comes nearest to it. None for a copy without a pocket at the top of its tier.
+    """
+    where = edges.where.get(key)
+    if where is None:
+        return None
+    x0, y0, x1, y1 = where.top.bounds
+    middles = [(x1, (y0 + y1) / 2), (x0, (y0 + y1) / 2), ((x0 + x1) / 2, y0), ((x0 + x1) / 2, y1)]
+    if x1 - x0 > y1 - y0:
+        middles = middles[2:] + middles[:2]
+    taken = [one.shape for one in (shape_of(edges, each) for each in others) if one is not None]
+    tried = []
+    for k, at in enumerate(middles):
+        place = edge_place(
+            edges, foam, key=key, at_mm=at, width_mm=width_mm, depth_mm=depth_mm, others=others
+        )
+        if place is None:
+            return None
+        meets = any(place.shape.intersects(shape) for shape in taken)
+        short = 0.0 if place.keeps or place.web is None else place.web.limit_mm - place.web.width_mm
+        tried.append(((meets, short, k), place))
+    return min(tried, key=lambda one: one[0])[1]
+
+
+def shape_of(edges: Edges, notch: NotchAt) -> EdgePlace | None:
+    """A kept notch where it lies, its webs not looked at; None where it is not on its edge."""
+    key = (notch.item, notch.copy)
+    where = edges.where.get(key)
+    if where is None:
+        return None
+    drawn = drawn_of(edges.stands[key], notch, where=where)
+    if drawn is None:
+        return None
+    return EdgePlace(notch, drawn.at_mm, beside(drawn, where), None, drawn.side.out)
+
+
 def place_of(
     edges: Edges, foam: Foam, notch: NotchAt, *, others: tuple[NotchAt, ...] = ()
 ) -> EdgePlace | None:
@@ -151,7 +200,7 @@ def _judged(
         for web in _webs_of(edges, layers[name], key, drawn.shape, own)  # type: ignore[index]  # names of halves
     ]
     web = min(webs, key=lambda w: (round(w.width_mm - w.limit_mm, 6), w.width_mm), default=None)
-    return EdgePlace(notch, drawn.at_mm, beside(drawn, where), web)
+    return EdgePlace(notch, drawn.at_mm, beside(drawn, where), web, drawn.side.out)
 
 
 def _webs_of(
