@@ -1,0 +1,86 @@
+// The place of the chosen item: sliders and numbers for x, y and turn. Python sets `place`; only
+// what the builder does is sent back, as `move`, in the same words as the board's.
+
+class Place {
+  constructor(model, el) {
+    this.model = model;
+    this.link = new Link(model);
+    el.classList.add("fk-place");
+    this.rows = {};
+    for (const name of ["x", "y", "turn"]) this.rows[name] = this.row(el, name);
+    model.on("change:place", () => this.load());
+    model.on("change:heard", () => this.link.sync());
+    this.load();
+  }
+
+  row(el, name) {
+    const row = document.createElement("label");
+    row.className = "fk-place-row";
+    const word = document.createElement("span");
+    word.textContent = name;
+    const slider = document.createElement("input");
+    const figure = document.createElement("input");
+    slider.type = "range";
+    figure.type = "number";
+    for (const input of [slider, figure]) {
+      input.dataset.place = `${name}-${input.type}`;
+      input.setAttribute("aria-label", `${name} of the chosen item`);
+    }
+    const unit = document.createElement("span");
+    unit.textContent = name === "turn" ? "°" : "mm";
+    row.append(word, slider, figure, unit);
+    el.appendChild(row);
+    const put = (value, drop) => {
+      if (!Number.isFinite(value)) return;
+      slider.value = value;
+      figure.value = this.figure(value);
+      this.say(name, value, drop);
+    };
+    slider.addEventListener("input", () => put(slider.valueAsNumber, false));
+    slider.addEventListener("change", () => put(slider.valueAsNumber, true));
+    figure.addEventListener("input", () => { this.typing = figure; });
+    figure.addEventListener("change", () => {
+      this.typing = null;
+      put(figure.valueAsNumber, true);
+    });
+    // the notebook's own keys must not act while a number is typed or a slider is moved
+    row.addEventListener("keydown", (event) => event.stopPropagation());
+    return { slider, figure };
+  }
+
+  figure(value) { return String(Math.round(value * 10) / 10); }
+
+  load() {
+    const place = this.model.get("place");
+    disable(this.rows, !place || place.id === undefined);
+    if (!place || place.id === undefined) return;
+    this.id = place.id;
+    for (const [name, { slider, figure }] of Object.entries(this.rows)) {
+      const { value, min, max, step, fixed } = place[name];
+      Object.assign(slider, { min, max, step });
+      Object.assign(figure, { min, max, step: "any" });
+      slider.disabled = figure.disabled = Boolean(fixed);
+      const active = document.activeElement;
+      if (active !== slider || !this.link.queue.length) slider.value = value;
+      if (this.typing !== figure) figure.value = this.figure(value);
+    }
+    this.at = { x: place.x.value, y: place.y.value };
+  }
+
+  say(name, value, drop) {
+    const move = name === "turn" ? { turn: value } : { ...this.at, [name]: value };
+    if (name !== "turn") this.at[name] = value;
+    this.link.tell({ id: this.id, ...move, exact: true, ...(drop ? { drop } : {}) }, { firm: drop, gesture: name });
+  }
+}
+
+function disable(rows, hidden) {
+  for (const { slider, figure } of Object.values(rows)) slider.disabled = figure.disabled = hidden;
+}
+
+export default {
+  render({ model, el }) {
+    const place = new Place(model, el);
+    return () => place.link.close();
+  },
+};

@@ -1,0 +1,149 @@
+"""How soon a drag is answered, from the browser to Python and back, in a real JupyterLab.
+
+Run on demand: ``python tests/bench/bench_drag.py [--plain]``. It drags one item over the board in
+small steps, as fast as answers come, and takes the time from a move's message to its answer's
+arrival in the page. Prints median, 95th percentile and longest, for 40 and for 120 items of 60
+vertices. ``--plain`` leaves the server extension out, for comparison. Needs Chromium.
+"""
+
+from __future__ import annotations
+
+import json
+import statistics
+import sys
+import tempfile
+from pathlib import Path
+
+sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
+
+from lab_server import FLAGS, chromium, served
+
+STEPS = 150
+CELL = """
+from fitkit.notebook import FitBench
+bench = FitBench("many.toml")
+bench
+"""
+WATCH = """
+() => {
+  window.fkTimes = []; window.fkSent = new Map();
+  const kept = WebSocket.prototype.send;
+  WebSocket.prototype.send = function (data) {
+    if (!this.fkHeard) {
+      this.fkHeard = true;
+      this.addEventListener("message", (event) => window.fkTake(event.data), true);
+    }
+    return kept.call(this, data);
+  };
+}
+"""
+
+
+def sheet(count: int) -> str:
+    """A kit of ``count`` gear-like outlines of 60 vertices each, on one tier."""
+    from math import cos, pi, sin
+
+    lines = ['title = "Tideline, many"', "[case]", "tiers = 1", "[foam]", "notch = false"]
+    for number in range(count):
+        points = []
+        for k in range(60):
+            radius = 22 + 3 * sin(3 * 2 * pi * k / 60 + number) + 2 * cos(5 * 2 * pi * k / 60)
+            angle = 2 * pi * k / 60
+            points.append([round(30 + radius * cos(angle), 2), round(30 + radius * sin(angle), 2)])
+        lines += [
+            "[[item]]",
+            f'name = "float {number + 1:03d}"',
+            f"body = [ {{ polygon = {json.dumps(points)}, z = [0, 30] }} ]",
+            'mass = "0.2 kg"',
+        ]
+    return "\n".join(lines)
+
+
+def measure(count: int, *, plain: bool) -> list[float]:
+    """Milliseconds from each move's leaving the page to its answer's arrival."""
+    from playwright.sync_api import sync_playwright
+
+    program = chromium()
+    if program is None:
+        sys.exit("No Chromium on this computer: the drag cannot be measured.")
+    with tempfile.TemporaryDirectory() as base:
+        folder = Path(base) / "notebooks"
+        folder.mkdir()
+        (folder / "many.toml").write_text(sheet(count), encoding="utf-8")
+        cell = {
+            "cell_type": "code",
+            "metadata": {},
+            "source": CELL,
+            "outputs": [],
+            "execution_count": None,
+            "id": "bench",
+        }
+        kernel = {"display_name": "Python 3", "language": "python", "name": "python3"}
+        book = {
+            "cells": [cell],
+            "metadata": {"kernelspec": kernel},
+            "nbformat": 4,
+            "nbformat_minor": 5,
+        }
+        (folder / "drag.ipynb").write_text(json.dumps(book), encoding="utf-8")
+        with served(folder, budget_s=1, nodelay=not plain) as address, sync_playwright() as play:
+            browser = play.chromium.launch_persistent_context(
+                str(Path(base) / "profile"),
+                executable_path=program,
+                headless=True,
+                args=FLAGS,
+                viewport={"width": 1500, "height": 1100},
+            )
+            page = browser.new_page()
+            page.set_default_timeout(120_000)
+            page.goto(f"{address}/lab/tree/drag.ipynb?reset")
+            page.wait_for_selector(".jp-Notebook .jp-Cell")
+            page.wait_for_selector("text=| Idle")
+            page.click(".jp-Notebook .jp-Cell >> nth=0")
+            page.keyboard.press("Shift+Enter")
+            page.wait_for_selector('.fkb [data-item="float 001/1"]')
+            page.wait_for_function("() => !document.querySelector('.fkb [data-busy]')")
+            page.wait_for_timeout(6000)
+            times = page.evaluate(DRAG, STEPS)
+            browser.close()
+    return times
+
+
+DRAG = """
+async (steps) => {
+  const item = document.querySelector('.fkb [data-item="float 001/1"]');
+  const box = item.getBoundingClientRect();
+  const at = [box.x + box.width / 2, box.y + box.height / 2];
+  const fire = (name, x, y, target = window) => target.dispatchEvent(new PointerEvent(name, {
+    bubbles: true, cancelable: true, clientX: x, clientY: y, button: 0, buttons: 1, pointerId: 1,
+    isPrimary: true, pointerType: "mouse" }));
+  const times = [];
+  const heard = window.fkbHeard = new Map();
+  fire("pointerdown", at[0], at[1], item);
+  for (let k = 1; k <= steps; k += 1) {
+    const x = at[0] + 60 * Math.sin(k / 9), y = at[1] + 40 * Math.sin(k / 7);
+    const start = performance.now();
+    const answered = new Promise((done) => { window.fkbAnswered = done; });
+    fire("pointermove", x, y, item);
+    await Promise.race([answered, new Promise((done) => setTimeout(() => done(null), 5000))]);
+    times.push(performance.now() - start);
+    await new Promise((done) => setTimeout(done, 8));
+  }
+  fire("pointerup", at[0], at[1], item);
+  return times;
+}
+"""
+
+
+def main() -> None:
+    """Print the table."""
+    plain = "--plain" in sys.argv
+    print(f"{'items':>6} {'median':>8} {'95 %':>8} {'longest':>8}  [ms]")
+    for count in (40, 120):
+        times = sorted(measure(count, plain=plain))
+        share = times[int(0.95 * (len(times) - 1))]
+        print(f"{count:6d} {statistics.median(times):8.1f} {share:8.1f} {times[-1]:8.1f}")
+
+
+if __name__ == "__main__":
+    main()
