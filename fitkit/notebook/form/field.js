@@ -25,8 +25,8 @@ class Field {
     this.timers = new Map();
     this.waiting = new Map();
     this.build(data);
-    this.root.addEventListener("focusin", () => form.explain(this.data));
-    this.root.addEventListener("pointerenter", () => form.explain(this.data, true));
+    this.root.addEventListener("focusin", () => form.explain(this));
+    this.root.addEventListener("pointerenter", () => form.explain(this, true));
     this.root.addEventListener("pointerleave", () => form.explain(null, true));
     this.patch(data, "start");
   }

@@ -24,6 +24,8 @@ class SheetView {
     this.ofCase = make(this.root, "div", { class: "fkf-case" });
     this.makeBar();
     this.root.addEventListener("keydown", (event) => this.key(event));
+    this.root.addEventListener("pointerdown", () => this.pointer(true));
+    for (const up of ["pointerup", "pointercancel", "pointerleave"]) this.root.addEventListener(up, () => this.pointer(false));
     this.changed = () => this.show();
     model.on("change:state", this.changed);
     this.show();
@@ -179,6 +181,8 @@ class SheetView {
     for (const one of this.fields.values()) for (const timer of one.timers.values()) clearTimeout(timer);
     this.fields.clear();
     this.sections = new Map();
+    this.side.appendChild(this.helpBox);
+    this.explained = null;
     this.ofItem.replaceChildren();
     this.ofCase.replaceChildren();
     for (const group of state.groups) this.section(group.whole ? this.ofCase : this.ofItem, group, 0);
@@ -191,7 +195,8 @@ class SheetView {
 
   section(parent, data, depth) {
     const root = make(parent, "section", { class: `fkf-section fkf-depth-${depth}`, "data-section": data.id });
-    const open = this.folded.get(data.id) ?? data.open;
+    const wide = this.state.layout === "page";
+    const open = this.folded.get(data.id) ?? (data.open && (wide || (depth === 0 ? !data.whole : depth > 1)));
     const head = make(root, "button", { type: "button", class: "fkf-head", "aria-expanded": String(open) }, data.title);
     const inside = make(root, "div", { class: "fkf-inside", role: "group", "aria-label": data.title });
     inside.hidden = !open;
@@ -225,14 +230,31 @@ class SheetView {
     state.groups.forEach(walk);
   }
 
-  // what a field's number does, in one place, so that nothing jumps while one goes through them
-  explain(data, passing = false) {
-    if (!passing) this.explained = data;
-    const shown = data || this.explained;
-    this.helpBox.replaceChildren();
-    if (!shown) return;
-    make(this.helpBox, "b", {}, shown.label);
-    make(this.helpBox, "span", {}, ` ${shown.help}`);
+  // What a field's number does: beside the drawing, where nothing jumps while one goes through the
+  // fields; in a narrow panel under the field itself, once the pointer is up (a press must not miss
+  // its button because the text above it went away).
+  explain(field, passing = false) {
+    const page = this.state.layout === "page";
+    if (passing && !page) return;
+    if (!passing) this.explained = field;
+    const shown = field || this.explained;
+    const put = () => {
+      this.helpBox.replaceChildren();
+      if (!page && shown) shown.root.appendChild(this.helpBox);
+      if (!shown) return;
+      if (page) make(this.helpBox, "b", {}, `${shown.data.label} `);
+      make(this.helpBox, "span", {}, shown.data.help);
+    };
+    if (page || !this.down) put();
+    else this.later = put;
+  }
+
+  pointer(down) {
+    this.down = down;
+    if (down || !this.later) return;
+    const put = this.later;
+    this.later = null;
+    setTimeout(put, 0);
   }
 }
 
