@@ -217,19 +217,3 @@ def test_a_fixed_interior_marks_who_is_outside(browser: Any) -> None:
             tab, f"document.querySelector('{label}').getAttribute('aria-label').endsWith('outside')"
         )
         assert tab.evaluate("fitkitBoard.box[2]") == 516
-
-
-def test_a_page_says_what_it_cannot_know_and_takes_any_text() -> None:
-    """The page says what is checked later; names cannot break out of it; gaps in it are refused."""
-    scenes = two_levels()
-    scenes["deep/1"]["items"][1]["name"] = "</script><b>A & B"
-    text = file_of(scenes, title="<Tideline>")
-    assert "Heights, foam, zones" in text
-    assert text.count("</script>") == 2
-    assert "<title>&lt;Tideline&gt;" in text
-    assert "http" not in text.replace("http://www.w3.org/2000/svg", "").replace("http-equiv", "")
-    with pytest.raises(ValueError, match="not on the board: mast/1"):
-        board_page(
-            scenes, title="t", plan="p", placements=[], pairs=[("mast/1", "float/5", 1.0)],
-            clearance_mm=WALL, follows=True,
-        )  # fmt: skip

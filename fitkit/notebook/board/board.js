@@ -111,11 +111,11 @@ class Board {
     this.marks.sayAngle(`${Math.round(((turn % 360) + 360) % 360)}°`);
   }
 
-  // after a drag: names find their room again
-  settled() {
+  // after a drag: the names of what moved find their room again
+  settled(ids = []) {
     if (!this.scene) return;
     this.marks.drawLand(null);
-    this.picture.nameAll();
+    for (const id of ids) if (this.find(id)) this.picture.name(this.find(id));
     this.marks.drawFindings();
     this.marks.drawChosen();
   }

@@ -28,6 +28,8 @@ class Gestures {
 
   holds(kind) { return this.grip !== null && this.grip.kind === kind; }
 
+  dragging() { return this.grip !== null && this.grip.live === true; }
+
   // ids under the pointer's hold
   held() { return this.grip && this.grip.ids ? this.grip.ids : []; }
 
@@ -178,7 +180,7 @@ class Gestures {
     } else if (grip.kind === "shift" && grip.live) board.tellShift(grip.id, grip.ids, { drop: true, exact: this.alt, gesture: grip.gesture });
     else if (grip.kind === "turn" && grip.live) board.tellTurn(board.find(grip.ids[0]), grip.turn + grip.by, { drop: true, gesture: grip.gesture });
     else if (grip.then && at) board.choose(grip.then);
-    board.settled();
+    board.settled(grip.live ? grip.ids : []);
   }
 
   // the pointer was taken away: nothing is dropped, what was held goes back
@@ -201,7 +203,7 @@ class Gestures {
       board.spin(board.find(grip.ids[0]), grip.turn);
       board.tellTurn(board.find(grip.ids[0]), grip.turn, { back: true, gesture: grip.gesture });
     }
-    board.settled();
+    board.settled(grip.live ? grip.ids : []);
     return grip.live;
   }
 

@@ -35,6 +35,10 @@ class Keys {
     event.stopPropagation();
     if (!this.board.scene) return;
     if (!["Shift", "Control", "Alt", "Meta", " ", "Escape"].includes(event.key)) this.board.byKeys(true);
+    if (this.board.gestures.dragging() && ![" ", "Escape"].includes(event.key)) {
+      event.preventDefault(); // one thing at a time: the drag ends first
+      return;
+    }
     const onSheet = event.target.closest(".fkb-sheet") !== null;
     const typing = event.target.closest("input, select, textarea") !== null;
     const done = event.ctrlKey || event.metaKey ? !typing && this.command(event) : onSheet && this.plain(event);
@@ -107,7 +111,7 @@ class Keys {
     const { run, board } = this;
     this.run = null;
     if (run && run.ids.every((id) => board.find(id))) board.tellShift(run.id, run.ids, { drop: true, exact: true, gesture: run.gesture });
-    if (run) board.settled();
+    if (run) board.settled(run.ids);
   }
 
   close() { clearTimeout(this.timer); }

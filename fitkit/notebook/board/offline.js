@@ -1,5 +1,5 @@
 // Stands in for Python on a page of its own: it keeps the pieces, answers moves and acts, and
-// remembers every step. Gaps between bodies of one level, the walls and the interior that follows
+// remembers every step. Gaps between the bodies that keep a distance, the walls and the interior that follows
 // are worked out here; heights, foam and zones are not: they are checked when the layout is
 // loaded back.
 
@@ -89,7 +89,7 @@ class OfflineModel {
     const found = [];
     for (const [a, b, limit] of this.data.pairs) {
       const [p, q] = [this.pieces.get(a), this.pieces.get(b)];
-      if (p.level !== q.level || boxGap(this.outline(p), this.outline(q)) >= limit - SAME) continue;
+      if (boxGap(this.outline(p), this.outline(q)) >= limit - SAME) continue;
       const { gap } = this.gap(a, b);
       if (gap < limit - SAME) found.push([a, b, gap]);
     }
@@ -133,8 +133,7 @@ class OfflineModel {
     const lead = this.pieces.get(this.chosen[0]);
     if (!lead) return [];
     const all = [];
-    for (const [other, limit] of this.near.get(lead.id) || [])
-      if (this.pieces.get(other).level === lead.level) all.push({ to: other, limit, kind: "item", ...this.gap(lead.id, other) });
+    for (const [other, limit] of this.near.get(lead.id) || []) all.push({ to: other, limit, kind: "item", ...this.gap(lead.id, other) });
     const [x0, y0, x1, y1] = this.outline(lead);
     const [mx, my] = [(x0 + x1) / 2, (y0 + y1) / 2];
     const [X0, Y0, X1, Y1] = this.box;

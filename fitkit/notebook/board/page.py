@@ -33,7 +33,7 @@ def board_page(
     its ``level``), ``level`` the one shown first. ``plan`` is the digest by which a saved layout
     is known again, ``placements`` [{item, copy, half, tier, up, turn_deg, x_mm, y_mm, z_mm}] are
     those of the plan; the board's id of one is ``item/copy``. ``pairs`` are [id, id, least
-    distance mm] of items of one level, ``clearance_mm`` is that to the walls, ``heights_mm`` the
+    distance mm] of those that keep apart, ``clearance_mm`` is that to the walls, ``heights_mm`` the
     interior's and the outside height. ``file`` is the name under which the layout is saved:
     {"format": "fitkit-layout", "version": 1, "plan", "placements", "locked": [ids], "follows"}.
     ValueError if there is no scene, or a placement or a pair has no item on the board.
