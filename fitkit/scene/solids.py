@@ -1,0 +1,207 @@
+"""A plan as upright solids in the case's coordinates, and how far each is lifted when taken apart.
+
+The views of a case (closed, open, taken apart, cut) are the same solids seen in different ways:
+what swings open, what is lifted and what is cut off is a matter of drawing.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import numpy as np
+import shapely
+from attrs import frozen
+from shapely import MultiPolygon, Polygon
+
+from fitkit.fit.layout import HalfName
+from fitkit.fit.place import Placed, place_all
+from fitkit.foam.exploded import LEAST_WALL_MM
+from fitkit.foam.model import Layer
+from fitkit.plan import Plan
+
+SolidKind = Literal["panel", "foam", "accent", "item"]
+
+PICTURE_MM = 0.05
+"""Outlines are thinned to this for the view [mm]; files for cutting are not made from it."""
+
+LID = "lid"
+"""The half that a tray's loose lid is shown with."""
+
+
+@frozen
+class Solid:
+    """An upright prism over [z0, z1] in the closed case [mm], and what it belongs to.
+
+    ``tier`` is that of the items, and of the sheets that they stand in; 0 for panels. ``lift_mm``
+    is how far it is raised above its half, as that lies open, when the case is taken apart.
+    """
+
+    kind: SolidKind
+    name: str
+    half: str
+    tier: int
+    shape: Polygon | MultiPolygon
+    z0_mm: float
+    z1_mm: float
+    lift_mm: float = 0.0
+
+
+def wall_mm(plan: Plan) -> tuple[float, float, float]:
+    """How thick the walls are drawn [mm], along length, width and height.
+
+    From the room inside to the outside over the profiles; at least ``LEAST_WALL_MM``, since that
+    of a ready-made case may not be known.
+    """
+    return tuple(  # type: ignore[return-value]  # three sizes, three walls
+        max(LEAST_WALL_MM, (outside - inside) / 2)
+        for outside, inside in zip(plan.outside_mm, plan.fit.interior.size_mm, strict=True)
+    )
+
+
+def solids_of(plan: Plan) -> tuple[Solid, ...]:
+    """The walls, sheets and items of a plan, half by half from its floor [mm]."""
+    placed = place_all(plan.payload, plan.fit.placements)
+    solids = list(_walls(plan))
+    for number, half in enumerate(plan.fit.interior.halves):
+        layers = sorted(
+            (layer for layer in plan.foam.layers if layer.half == half.name),
+            key=lambda layer: layer.index,
+        )
+        standing = [one for one in placed if one.placement.half == half.name]
+        solids += _filling(plan, half.name, layers, standing, over=number == 1)
+    return tuple(solids)
+
+
+def _walls(plan: Plan) -> list[Solid]:
+    """Floor and walls of each half, as far as known: one thickness all round."""
+    room = plan.fit.interior
+    x, y, z = wall_mm(plan)
+    inside = shapely.box(0.0, 0.0, room.length_mm, room.width_mm)
+    outside = shapely.box(-x, -y, room.length_mm + x, room.width_mm + y)
+    ring = outside.difference(inside)
+    closing, top = room.closing_mm, room.height_mm
+    low = room.halves[0].name
+    walls = [
+        Solid("panel", f"{low} floor", low, 0, outside, -z, 0.0),
+        Solid("panel", f"{low} walls", low, 0, ring, 0.0, closing),
+    ]
+    if len(room.halves) == 1:
+        return [*walls, Solid("panel", "loose lid", LID, 0, outside, top, top + z)]
+    high = room.halves[1].name
+    return [
+        *walls,
+        Solid("panel", f"{high} walls", high, 0, ring, closing, top),
+        Solid("panel", f"{high} floor", high, 0, outside, top, top + z),
+    ]
+
+
+def _filling(
+    plan: Plan, half: HalfName, layers: list[Layer], placed: list[Placed], *, over: bool
+) -> list[Solid]:
+    """Sheets and items of one half: lifted tier by tier, items above the sheets they stand in."""
+    room = plan.fit.interior
+    gap = max(24.0, 0.09 * max(room.length_mm, room.width_mm))
+    depth = next(one.depth_mm for one in room.halves if one.name == half)
+
+    def height(z0: float, z1: float) -> tuple[float, float]:
+        """Heights above the half's own floor, as it lies open."""
+        return (room.height_mm - z1, room.height_mm - z0) if over else (z0, z1)
+
+    tiers = sorted({one.placement.tier for one in placed})
+    stand = [[one for one in placed if one.placement.tier == tier] for tier in tiers]
+    reach = [max(height(*_band(one))[1] for one in standing) for standing in stand]
+    waiting = list(layers)
+    solids: list[Solid] = []
+    lift, top = depth + gap - (height(_z(waiting[0])[0], _z(waiting[0])[1])[0] if waiting else 0), 0.0
+    for number, tier in enumerate(tiers or [1]):
+        last = number >= len(tiers) - 1
+        while waiting and (last or height(*_z(waiting[0]))[0] < reach[number] - 1e-6):
+            layer = waiting.pop(0)
+            solids.append(
+                Solid(layer.material, layer.name, half, tier, layer.shape, *_z(layer), lift)
+            )
+            top = height(*_z(layer))[1] + lift
+            lift += gap * 0.5
+        if not tiers:
+            break
+        lowest = min(height(*_band(one))[0] for one in stand[number])
+        hang = max(top, depth) + gap - lowest
+        for one in stand[number]:
+            for band in one.solid.bands:
+                solids.append(
+                    Solid(
+                        "item", one.label, half, tier, band.shape, band.z0_mm, band.z1_mm, hang
+                    )
+                )
+                top = max(top, height(band.z0_mm, band.z1_mm)[1] + hang)
+        if waiting:  # what comes next starts above the highest item of this tier
+            lift = top + gap - height(*_z(waiting[0]))[0]
+    return solids
+
+
+def _z(layer: Layer) -> tuple[float, float]:
+    return layer.z0_mm, layer.z1_mm
+
+
+def _band(one: Placed) -> tuple[float, float]:
+    return one.solid.z0_mm, one.solid.z1_mm
+
+
+def scene_of(plan: Plan) -> dict[str, Any]:
+    """What the view draws from: plain numbers and texts [mm], ready for JSON.
+
+    Every part has ``pieces``: ``rings`` (the outer one first, flat lists of x, y) and
+    ``triangles`` (indices into all corners of the piece's rings, counter-clockwise).
+    """
+    room = plan.fit.interior
+    solids = solids_of(plan)
+    base = room.halves[0].name
+    tiers = {half.name: 1 for half in room.halves}
+    for solid in solids:
+        tiers[solid.half] = max(tiers.get(solid.half, 1), solid.tier)
+    return {
+        "title": plan.payload.title,
+        "room": list(room.size_mm),
+        "wall": list(wall_mm(plan)),
+        "closing": room.height_mm if len(room.halves) == 1 else room.closing_mm,
+        "units": plan.payload.units,
+        "halves": [{"name": name, "tiers": tiers[name]} for name in tiers],
+        "parts": [
+            {
+                "kind": solid.kind,
+                "name": solid.name,
+                "half": solid.half,
+                "tier": solid.tier,
+                "swings": solid.half != base,
+                "z": [round(solid.z0_mm, 3), round(solid.z1_mm, 3)],
+                "lift": round(solid.lift_mm, 2),
+                "pieces": [_piece(one) for one in _thinned(solid.shape)],
+            }
+            for solid in solids
+        ],
+    }
+
+
+def _thinned(shape: Polygon | MultiPolygon) -> list[Polygon]:
+    return [
+        part
+        for part in shapely.get_parts(shapely.orient_polygons(shape.simplify(PICTURE_MM)))
+        if isinstance(part, Polygon) and not part.is_empty
+    ]
+
+
+def _piece(polygon: Polygon) -> dict[str, Any]:
+    """One polygon as rings and the triangles that fill it."""
+    rings = [shapely.get_coordinates(ring)[:-1] for ring in (polygon.exterior, *polygon.interiors)]
+    corners = np.round(np.vstack(rings), 3)
+    number = {(x, y): k for k, (x, y) in enumerate(map(tuple, corners.tolist()))}
+    triangles: list[int] = []
+    for triangle in shapely.get_parts(shapely.constrained_delaunay_triangles(polygon)):
+        three = np.round(shapely.get_coordinates(triangle)[:3], 3).tolist()
+        if not triangle.exterior.is_ccw:
+            three.reverse()
+        triangles += [number[x, y] for x, y in three]
+    return {
+        "rings": [np.round(ring, 3).ravel().tolist() for ring in rings],
+        "triangles": triangles,
+    }
