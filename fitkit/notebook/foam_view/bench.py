@@ -145,19 +145,20 @@ class FoamBench:
         if self._chosen not in [row["id"] for row in rows]:
             self._chosen = None
         self._number += 1
+        caution = method_for(plan.payload.foam).caution
         scene = {
             "n": self._number,
             "notches": rows,
             "pockets": pocket_rows(plan, self._edges, frozenset(one.key for one in self.edits.now)),
             "chosen": self._chosen,
-            "findings": finding_rows(plan.findings),
-            "notes": list(plan.foam.notes),
+            "findings": finding_rows(plan),
+            "notes": [note for note in plan.foam.notes if note != caution],
             "undo": self.edits.undo_text,
             "redo": self.edits.redo_text,
             "own": bool(self.edits.now),
             "busy": self._cutter.busy,
             "may_write": self.work is not None,
-            "caution": method_for(plan.payload.foam).caution,
+            "caution": caution,
             **self._said,
         }
         if layers:
@@ -172,7 +173,7 @@ class FoamBench:
         if not move or move.get("back"):
             return
         key, others, width, depth = self._what_moves(move)
-        at = (float(move["x"]), float(move["y"]))
+        at = self._target(move)
         place = edge_place(
             self._edges,
             self.plan.foam,
@@ -192,8 +193,21 @@ class FoamBench:
             self._said = dict.fromkeys(self._said)
             _, k, notches = self._notch(move["id"])
             self._chosen = move["id"]
+            if place.notch.at == notches[k].at:
+                self._said["status"] = "It stays: the edge ends here, or runs the other way."
+                self._show()
+                return
             self._said["status"] = self.view.answer["status"]
             self._change("move", key, (*notches[:k], place.notch, *notches[k + 1 :]))
+
+    def _target(self, move: dict[str, Any]) -> tuple[float, float]:
+        """Where the hand is, or how far from where it lies the keys send a notch."""
+        if "x" in move:
+            return (float(move["x"]), float(move["y"]))
+        _, k, notches = self._notch(move["id"])
+        place = shape_of(self._edges, notches[k])
+        x, y = (0.0, 0.0) if place is None else place.at_mm
+        return (x + float(move["dx"]), y + float(move["dy"]))
 
     def _what_moves(self, move: dict[str, Any]) -> tuple[Key, tuple[NotchAt, ...], float, float]:
         """The copy, its other notches, and the width and depth of the notch under the hand."""

@@ -63,7 +63,6 @@ class FoamPicture {
 
   rescene() {
     this.scene = this.model.get("scene");
-    this.notches.held = null;
     if (!this.notches.drag) this.sheet.drawLive(null);
     this.busy.textContent = this.scene.busy || "";
     if (this.scene.status) this.say(this.scene.status);

@@ -183,15 +183,7 @@ class Notches {
     const way = WAYS[event.key];
     if (way) {
       const step = event.shiftKey ? 10 : 1;
-      const from = this.held && this.held.id === notch.id ? this.held.at : notch.at;
-      const pocket = this.scene.pockets.find((one) => one.key === notch.key);
-      const to = onEdge(pocket.edges, from[0] + way[0] * step, from[1] + way[1] * step);
-      if (Math.hypot(to.at[0] - from[0], to.at[1] - from[1]) < 0.3) {
-        this.view.say("The edge ends here or runs the other way: use the other arrow keys.");
-      } else {
-        this.held = { id: notch.id, at: to.at };
-        this.link.tell({ id: notch.id, x: to.at[0], y: to.at[1], drop: true });
-      }
+      this.link.tell({ id: notch.id, dx: way[0] * step, dy: way[1] * step, drop: true });
     } else if (event.key === "Delete" || event.key === "Backspace") this.remove();
     else return;
     event.preventDefault();

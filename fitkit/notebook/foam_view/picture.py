@@ -7,7 +7,6 @@ from typing import Any
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.checks.finding import Finding
 from fitkit.documents.naming import label_of
 from fitkit.fit.place import Placed, place_all
 from fitkit.foam.depths import Depth, depth_of
@@ -168,13 +167,15 @@ def pocket_rows(plan: Plan, edges: Edges, chosen: frozenset[Key]) -> list[dict[s
     ]
 
 
-def finding_rows(findings: tuple[Finding, ...]) -> list[dict[str, str]]:
-    """What the checks say of the webs, as tags with a sentence."""
-    return [
-        {"verdict": one.verdict, "head": one.subject, "text": one.note}
-        for one in findings
+def finding_rows(plan: Plan) -> list[dict[str, str]]:
+    """What is to be said of the webs and of the builder's own notches, as tags with a sentence."""
+    rows = [
+        {"verdict": one.verdict, "head": f"web, {one.subject}", "text": one.note}
+        for one in plan.findings
         if one.check == "web"
     ]
+    own = [note for note in plan.foam.notes if "notch" in note and "no room" not in note]
+    return [*rows, *({"verdict": "tight", "head": "notch", "text": note} for note in own)]
 
 
 def answer_of(place: EdgePlace, units: Units) -> dict[str, Any]:

@@ -182,7 +182,11 @@ class Sheet {
       if (!known || one.w * one.h > known.w * known.h) largest.set(cut.key, one);
     }
     this.taken = [];
-    const solid = [...largest.values()].map((one) => bounds(one, this.scale));
+    const solid = layer.cuts.map(({ rings }) => {
+      const [x0, y0, x1, y1] = boxOf(rings).map((v) => v * this.scale);
+      return [x0, -y1, x1, -y0];
+    });
+    const lines = [];
     const [bx, by] = [layer.box[0], layer.box[1]];
     const room = [bx * this.scale, -layer.box[3] * this.scale, layer.box[2] * this.scale, -by * this.scale];
     const late = [];
@@ -190,6 +194,7 @@ class Sheet {
       const g = node(this.groups.names, "g", { transform: `translate(${this.x(one.x).toFixed(1)} ${this.y(one.y).toFixed(1)})` });
       drawLabel(g, label);
       this.taken.push(shifted(label.box, one, this.scale));
+      if (label.leader) lines.push(label.leader.map(([x, y]) => [x + one.x * this.scale, y - one.y * this.scale]));
     };
     for (const one of [...largest.values()].sort((a, b) => b.w * b.h - a.w * a.h)) {
       const label = within(one, null, this.scale, this.taken);
@@ -197,7 +202,7 @@ class Sheet {
       else late.push(one);
     }
     for (const one of late) {
-      const label = beside(one, null, this.scale, { taken: this.taken, solid, room }) || shortened(one, this.scale);
+      const label = beside(one, null, this.scale, { taken: this.taken, solid, room, lines }) || shortened(one, this.scale);
       if (label) put(one, label);
     }
   }

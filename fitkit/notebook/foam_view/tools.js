@@ -95,7 +95,7 @@ class Tools {
     for (const one of scene.findings) {
       const row = tag(this.findings, "div", { class: "fkf-finding" });
       tag(row, "span", { class: `fkf-verdict fkf-verdict-${one.verdict}` }, TAGS[one.verdict]);
-      tag(row, "b", {}, `web, ${one.head}`);
+      tag(row, "b", {}, one.head);
       tag(row, "span", {}, one.text);
     }
     clear(this.notes);

@@ -33,8 +33,8 @@ class FoamView(Told):
     - ``layers``: the foam as it is cut, every layer at once; ``scene``: what changes at every
       step (notches, findings, undo, what is under way). Both are made by :mod:`.picture`.
     - ``move``: {n, view, id, x, y} while a notch is dragged, with ``drop`` true at its end; {n,
-      view, key, x, y} while a place for a new one is looked for; ``back`` true where the builder
-      let go.
+      view, id, dx, dy, drop} by the arrow keys, from where it is; {n, view, key, x, y} while a
+      place for a new one is looked for; ``back`` true where the builder let go.
     - ``answer``: {n, view, id or key, at, rings, web: {a, b, text, verdict} or null, status}.
     - ``act``: {n, view, kind, ...}: choose {id}, add {key, x, y or neither}, remove {id}, size
       {id, width, depth}, planned {key or null}, undo, redo, write.
