@@ -104,8 +104,20 @@ function nearest(rings, x, y) {
   return best;
 }
 
-// the largest label that the item holds: {lines, x, y, upright, box} in pixels from its corner
-function within(item, failing, scale, taken) {
+// does the other item's outline run through the box? (pixels of the world layer)
+function cuts(other, box, scale) {
+  if (!meets(box, bounds(other, scale))) return false;
+  const [x0, y0, x1, y1] = [box[0] / scale - other.x, -box[3] / scale - other.y, box[2] / scale - other.x, -box[1] / scale - other.y];
+  const [mx, my] = [(x0 + x1) / 2, (y0 + y1) / 2];
+  const here = inside(other.rings, mx, my);
+  const spots = [[x0, y0], [x1, y0], [x0, y1], [x1, y1], [mx, y0], [mx, y1], [x0, my], [x1, my]];
+  if (spots.some(([x, y]) => inside(other.rings, x, y) !== here)) return true;
+  return other.rings.some((ring) => ring.some(([x, y]) => x > x0 && x < x1 && y > y0 && y < y1));
+}
+
+// the largest label that the item holds: {lines, x, y, upright, box} in pixels from its corner;
+// the outlines of `others`, seen through, do not run through it
+function within(item, failing, scale, taken, others = []) {
   const [wide, high] = [item.w * scale, item.h * scale];
   const narrow = wide < high;
   const most = area(item.rings) * scale * scale;
@@ -118,7 +130,9 @@ function within(item, failing, scale, taken) {
         const box = [cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2];
         if (!holds(item.rings, box.map((v) => v / scale))) continue;
         const drawn = { ...one, x: cx, y: -cy, upright, box: [box[0], -box[3], box[2], -box[1]] };
-        if (taken.some((other) => meets(shifted(drawn.box, item, scale), other))) continue;
+        const there = shifted(drawn.box, item, scale);
+        if (taken.some((other) => meets(there, other))) continue;
+        if (others.some((other) => cuts(other, there, scale))) continue;
         return drawn;
       }
     }

@@ -16,6 +16,7 @@ class Picture {
   live(item) { return !item.dim || this.scene.level === "all"; }
 
   draw() {
+    this.view.svg.classList.toggle("fkb-all", this.scene.level === "all");
     const stay = new Set(this.scene.items.map((item) => item.id));
     for (const id of [...this.nodes.keys()]) if (!stay.has(id)) this.remove(id);
     for (const item of this.scene.items) this.drawItem(item);
@@ -171,12 +172,14 @@ class Picture {
   nameWithin(item, taken) {
     const drawn = this.nodes.get(item.id);
     const failing = this.scene.failing[item.id];
-    const key = `${item.name}|${item.sub}|${failing || ""}|${item.locked}`;
+    const key = `${item.name}|${item.sub}|${failing || ""}|${item.locked}|${this.scene.level === "all"}`;
     if (drawn.named === key && drawn.words && !drawn.words.leader) {
       const box = shifted(drawn.words.box, item, this.view.scale);
       if (!taken.some((other) => meets(box, other))) return true;
     }
-    const words = within(item, failing, this.view.scale, taken);
+    const { scale } = this.view;
+    const through = this.scene.level === "all" ? this.named().filter((one) => one !== item && meets(bounds(one, scale), bounds(item, scale))) : [];
+    const words = (through.length && within(item, failing, scale, taken, through)) || within(item, failing, scale, taken);
     if (words) this.write(item, words, key);
     return Boolean(words);
   }
