@@ -17,7 +17,7 @@ _TURN = {
     "half": "in half turns",
     "fixed": "not at all",
 }
-_HOLD = {"pocket": "a foam pocket", "mounted": "a mount"}
+_HOLD = {"pocket": "foam pocket", "mounted": "mount"}
 _REACH = {"always": "at any time", "any": "after other gear"}
 _KIND = {
     "connector": "a plug and cable",
@@ -84,7 +84,7 @@ def held(at: Path) -> tuple[Spec, ...]:
         ),
         Spec(
             (*at, "half"), "stands in", "choice", "The half it may stand in.",
-            choices=STANDING, silent="as the box says",
+            choices=STANDING, silent="as the box",
         ),
         Spec(
             (*at, "proud"), "may stand proud", "flag",

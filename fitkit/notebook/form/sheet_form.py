@@ -168,6 +168,7 @@ class SheetForm:
     def close(self) -> None:
         """Free the widget."""
         self.panel.unobserve_all()
+        self.panel.layout.close()
         self.panel.close()
 
     # ---- what the browser tells
