@@ -173,6 +173,35 @@ def test_what_is_tall_stands_through_the_next_tier_where_the_plan_has_room() -> 
     assert faults(payload, room, laid) == []
 
 
+def test_only_those_stand_through_that_have_room_there() -> None:
+    """The mast beside the lamp stands through its tier; the reel below it holds the tier up."""
+    payload = kit(
+        block("mast", 40.0, 40.0, 80.0), block("reel", 60.0, 60.0, 60.0),
+        block("lamp", 60.0, 40.0, 30.0),
+    )  # fmt: skip
+    laid = (at("mast", 10.0, 10.0), at("reel", 80.0, 10.0), at("lamp", 80.0, 10.0, tier=2))
+    room, laid = restacked(payload, ROOM, laid)
+    assert [p.z_mm for p in laid] == [20.0, 20.0, 90.0]
+    assert faults(payload, room, laid) == []
+
+
+def test_through_tiers_and_past_the_other_half_at_once() -> None:
+    """Where the plan keeps all apart, one saves height on top of the other."""
+    payload = kit(
+        block("mast", 40.0, 40.0, 100.0), block("probe", 60.0, 40.0, 30.0),
+        block("lamp", 60.0, 40.0, 30.0), block("reel", 60.0, 60.0, 70.0),
+    )  # fmt: skip
+    laid = (
+        at("mast", 10.0, 10.0), at("probe", 80.0, 10.0), at("lamp", 80.0, 10.0, tier=2),
+        at("reel", 200.0, 10.0, half="shallow", up="bottom"),
+    )  # fmt: skip
+    room, laid = restacked(payload, ROOM, laid)
+    # the least that faces the reel is the probe: 20 + 30 + 10 + 70 + 20
+    assert room.height_mm == pytest.approx(150.0)
+    assert laid[2].z_mm == 60.0
+    assert faults(payload, room, laid) == []
+
+
 def test_facing_items_reach_past_each_other_where_the_plan_has_room() -> None:
     """Tall faces low twice: side by side the case is lower than with tall above tall."""
     payload = kit(
