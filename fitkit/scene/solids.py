@@ -78,7 +78,7 @@ def _walls(plan: Plan) -> list[Solid]:
     x, y, z = wall_mm(plan)
     inside = shapely.box(0.0, 0.0, room.length_mm, room.width_mm)
     outside = shapely.box(-x, -y, room.length_mm + x, room.width_mm + y)
-    ring = outside.difference(inside)
+    ring = Polygon(outside.exterior, [inside.exterior])
     closing, top = room.closing_mm, room.height_mm
     low = room.halves[0].name
     walls = [
@@ -112,7 +112,10 @@ def _filling(
     reach = [max(height(*_band(one))[1] for one in standing) for standing in stand]
     waiting = list(layers)
     solids: list[Solid] = []
-    lift, top = depth + gap - (height(_z(waiting[0])[0], _z(waiting[0])[1])[0] if waiting else 0), 0.0
+    lift, top = (
+        depth + gap - (height(_z(waiting[0])[0], _z(waiting[0])[1])[0] if waiting else 0),
+        0.0,
+    )
     for number, tier in enumerate(tiers or [1]):
         last = number >= len(tiers) - 1
         while waiting and (last or height(*_z(waiting[0]))[0] < reach[number] - 1e-6):
@@ -129,9 +132,7 @@ def _filling(
         for one in stand[number]:
             for band in one.solid.bands:
                 solids.append(
-                    Solid(
-                        "item", one.label, half, tier, band.shape, band.z0_mm, band.z1_mm, hang
-                    )
+                    Solid("item", one.label, half, tier, band.shape, band.z0_mm, band.z1_mm, hang)
                 )
                 top = max(top, height(band.z0_mm, band.z1_mm)[1] + hang)
         if waiting:  # what comes next starts above the highest item of this tier
@@ -156,7 +157,7 @@ def scene_of(plan: Plan) -> dict[str, Any]:
     room = plan.fit.interior
     solids = solids_of(plan)
     base = room.halves[0].name
-    tiers = {half.name: 1 for half in room.halves}
+    tiers: dict[str, int] = {half.name: 1 for half in room.halves}
     for solid in solids:
         tiers[solid.half] = max(tiers.get(solid.half, 1), solid.tier)
     return {
