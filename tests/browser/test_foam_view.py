@@ -146,7 +146,7 @@ def test_a_dragged_notch_is_kept_in_the_plan(view: Open) -> None:
     by = 30.0 * scale(view)
     view.drag(NOTCH, (by, 0.0), drop=False)
     assert view.tab.locator(".fkf-ghost").count() == 1
-    view.tab.wait_for_function("document.querySelector('.fkf-status').textContent.includes('webs')")
+    view.tab.wait_for_function("document.querySelector('.fkf-status').textContent.includes('web')")
     view.tab.mouse.up()
     view.tab.wait_for_timeout(80)
     view.cut()

@@ -13,7 +13,7 @@ from fitkit.foam.cutting import method_for
 from fitkit.foam.model import NotchAt, NotchesOf
 from fitkit.foam.notch_edge import EdgePlace, Edges, edge_place, edges_of, first_place, shape_of
 from fitkit.foam.notch_places import as_planned, checked, notched_with
-from fitkit.notebook.foam_view.cutter import Cutter, Outcome
+from fitkit.notebook.foam_view.cutter import Cutter, Outcome, in_words
 from fitkit.notebook.foam_view.edits import Edits
 from fitkit.notebook.foam_view.picture import (
     Key,
@@ -310,7 +310,7 @@ class FoamBench:
         try:
             action(event)
         except FitkitError as error:
-            self._failed(str(error))
+            self._failed(in_words(error))
         except Exception as error:
             self._failed(f"{type(error).__name__}: {error}")
             raise

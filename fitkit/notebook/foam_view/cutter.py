@@ -9,10 +9,17 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
-from fitkit.errors import FitkitError
+from fitkit.errors import BadInput, FitkitError
 from fitkit.foam.model import NotchesOf
 from fitkit.notebook.work import Work
 from fitkit.plan import Plan, plan_of
+
+
+def in_words(error: FitkitError) -> str:
+    """What went wrong, one fault to a line."""
+    if isinstance(error, BadInput):
+        return "\n".join(str(fault) for fault in error.faults)
+    return str(error)
 
 
 @frozen
@@ -100,7 +107,7 @@ class Cutter:
             try:
                 self._work()
             except FitkitError as error:
-                self._failed(str(error))
+                self._failed(in_words(error))
             except Exception as error:
                 self._failed(f"{type(error).__name__}: {error}")
                 raise
@@ -122,26 +129,35 @@ class Cutter:
                 if self.plan is not plan:  # another plan was taken meanwhile
                     continue
                 self.plan = cut
-                if self.work is not None:
-                    self.work.keep(cut)
+                fault = self._keep(cut)
                 self._cuts = False
-            self._hand_over(Outcome(plan=cut))
+                self._outcomes.append(Outcome(plan=cut, fault=fault))
+            self._hand_over()
         with self._lock:
             writes, work, plan = self._writes, self.work, self.plan
         if writes and work is not None:
             written = work.save(plan)
             with self._lock:
                 self._writes = False
-            self._hand_over(Outcome(written=(len(written), work.folder.resolve())))
+                self._outcomes.append(Outcome(written=(len(written), work.folder.resolve())))
+            self._hand_over()
+
+    def _keep(self, plan: Plan) -> str | None:
+        """Save the plan alone; what went wrong, in words."""
+        try:
+            if self.work is not None:
+                self.work.keep(plan)
+        except FitkitError as error:
+            return in_words(error)
+        return None
 
     def _failed(self, text: str) -> None:
         with self._lock:
             self._cuts = self._writes = False
-        self._hand_over(Outcome(fault=text))
+            self._outcomes.append(Outcome(fault=text))
+        self._hand_over()
 
-    def _hand_over(self, outcome: Outcome) -> None:
-        with self._lock:
-            self._outcomes.append(outcome)
+    def _hand_over(self) -> None:
         if self._loop is not None and self._loop.is_running():
             self._loop.call_soon_threadsafe(self._tell)
         else:
@@ -151,7 +167,8 @@ class Cutter:
         with self._lock:
             outcomes, self._outcomes = self._outcomes, []
         for outcome in outcomes:
-            self._heard(outcome)
+            if outcome.plan is None or outcome.plan is self.plan:  # no newer one is there
+                self._heard(outcome)
 
 
 def _running_loop() -> asyncio.AbstractEventLoop | None:

@@ -185,8 +185,10 @@ def answer_of(place: EdgePlace, units: Units) -> dict[str, Any]:
     if web is not None:
         other = "the edge" if web.right == "edge" else web.right
         said += f": {length_text(web.width_mm, units=units)} to {other}"
+        if web.width_mm == 0:
+            said = f"runs {'out of' if web.right == 'edge' else 'into'} {other}, no web is left"
         if not place.keeps:
-            said += f", at least {length_text(web.limit_mm, units=units)}"
+            said += f"; at least {length_text(web.limit_mm, units=units)}"
     return {
         "at": [round(v, 3) for v in place.at_mm],
         "out": list(place.out),

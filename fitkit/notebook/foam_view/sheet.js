@@ -253,6 +253,6 @@ class Sheet {
     if (!live) return;
     node(this.groups.live, "path", { d: this.path(live.rings), class: `fkf-ghost${live.web && live.web.verdict === "fails" ? " fkf-fails" : ""}` });
     node(this.groups.live, "circle", { cx: this.x(live.at[0]), cy: this.y(live.at[1]), r: 3, class: "fkf-end" });
-    if (live.web) this.web(this.groups.live, live.web, []);
+    if (live.web) this.web(this.groups.live, live.web, this.taken.map((box) => this.pixels(...box)));
   }
 }

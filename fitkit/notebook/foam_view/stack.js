@@ -28,7 +28,7 @@ class Stack {
         node(g, "rect", { x: 1.5, y: y + 1, width: STACK.wide - 3, height: tall - 2, class: `fkf-board fkf-${one.material}` });
         node(g, "text", { x: 9, y: y + tall / 2 + 4, class: "fkf-index" }, one.index);
         node(g, "text", { x: STACK.wide - 9, y: y + tall / 2 + 4, class: "fkf-thick", "text-anchor": "end" }, `${one.thick} ${told.units}`);
-        if (one.webs.length) node(g, "text", { x: STACK.wide / 2 - 8, y: y + tall / 2 + 4, class: "fkf-mark", "text-anchor": "middle" }, "thin");
+        if (one.webs.length) node(g, "text", { x: 23, y: y + tall / 2 + 4, class: "fkf-mark" }, "thin");
         g.addEventListener("click", () => this.choose(one.k));
         y += tall;
       }
