@@ -40,6 +40,10 @@ class Fault:
 class FitkitError(Exception):
     """Anything that fitkit refuses; its text is fit to be shown to a user as it is."""
 
+    def _render_traceback_(self) -> list[str]:
+        """What a notebook shows in place of a traceback: the text alone."""
+        return [str(self)]
+
 
 class BadInput(FitkitError):
     """Input that cannot be used, with every fault found in one go.

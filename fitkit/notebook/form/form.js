@@ -218,14 +218,23 @@ class SheetView {
         button.addEventListener("click", () => this.press(act, key));
       }
     }
-    this.sections.set(data.id, fault);
+    this.sections.set(data.id, { fault, head });
   }
 
   patch(state) {
     const walk = (data) => {
-      this.sections.get(data.id).textContent = data.fault;
-      for (const one of data.fields) this.fields.get(one.key).patch(one, state.cause);
-      data.sections.forEach(walk);
+      const { fault, head } = this.sections.get(data.id);
+      fault.textContent = data.fault;
+      let count = data.fault ? 1 : 0;
+      for (const one of data.fields) {
+        this.fields.get(one.key).patch(one, state.cause);
+        if (one.fault) count += 1;
+      }
+      for (const one of data.sections) count += walk(one);
+      // a fault must not hide in a folded group
+      if (count) head.dataset.faults = count === 1 ? "1 fault" : `${count} faults`;
+      else delete head.dataset.faults;
+      return count;
     };
     state.groups.forEach(walk);
   }

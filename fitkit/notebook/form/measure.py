@@ -11,6 +11,7 @@ from fitkit.documents.sheet import LIGHT, Role
 from fitkit.notebook.form.sheet_file import SheetFile
 from fitkit.notebook.form.sheet_form import SheetForm
 from fitkit.payload.sketch import sketched
+from fitkit.units import Units
 
 _VARIABLES = {"zone": "soft", "cut": "fails", "mark": "ok", "note": "quiet"}
 COLOURS: dict[Role, str] = {role: f"var(--fk-{_VARIABLES.get(role, role)})" for role in LIGHT}
@@ -20,15 +21,16 @@ COLOURS: dict[Role, str] = {role: f"var(--fk-{_VARIABLES.get(role, role)})" for 
 class Measure(SheetForm):
     """The payload sheet at ``path`` as a form, with its items drawn; a sample's name will do.
 
-    A name ending in .toml that is not there starts a new sheet. Edits are kept beside the sheet
-    until they are saved, and come back after a crash. BadInput for a file that cannot be read.
+    A name ending in .toml that is not there starts a new sheet, its plain numbers in ``units``.
+    Edits are kept beside the sheet until they are saved, and come back after a crash. BadInput
+    for a file that cannot be read.
     """
 
     layout = "page"
 
-    def __init__(self, path: str | Path = "tideline.toml") -> None:
+    def __init__(self, path: str | Path = "tideline.toml", *, units: Units = "mm") -> None:
         """Open the sheet."""
-        file = SheetFile(path)
+        file = SheetFile(path, units=units)
         super().__init__(file.saved, str(file.path), file=file)
 
     def _more(self) -> dict[str, Any]:
@@ -42,7 +44,7 @@ class Measure(SheetForm):
         for index, entry in enumerate(self.sheet.get(("item",), [])):
             one = entry if isinstance(entry, dict) else {}
             count = one.get("count", 1)
-            facts = [f"{count} of them"] if count != 1 else []
+            facts = [f"{count} of them"] if isinstance(count, int) and count != 1 else []
             mass = one.get("mass")
             facts.append(str(mass) if mass is not None else "not weighed")
             rows.append(

@@ -10,6 +10,7 @@ from fitkit.notebook.work import Work
 from fitkit.payload.sheet_edit import SheetText
 from fitkit.payload.starting import starting_sheet
 from fitkit.payload.text_in import read_text
+from fitkit.units import Units
 
 
 class SheetFile:
@@ -19,7 +20,7 @@ class SheetFile:
     were not saved before a crash, with the time of day when they were made.
     """
 
-    def __init__(self, path: str | Path) -> None:
+    def __init__(self, path: str | Path, *, units: Units = "mm") -> None:
         """Read the sheet at ``path``; a name ending in .toml that is not there starts a new one.
 
         A sample's name is found as every notebook finds it. BadInput for a file that cannot be
@@ -28,7 +29,7 @@ class SheetFile:
         self.path = Work.at(path).sheet
         self.is_new = not self.path.exists() and self.path.suffix == ".toml"
         if self.is_new:
-            self.text = starting_sheet(self.path.stem.replace("_", " "))
+            self.text = starting_sheet(self.path.stem.replace("_", " "), units=units)
         else:
             self.text = self._read()
         self.line_end = "\r\n" if "\r\n" in self.text else "\n"
@@ -96,10 +97,13 @@ class SheetFile:
             return f"Unsaved edits could not be read back; they lie in {aside.name}."
         if found.text == self.saved.text:
             return ""
-        made = time.localtime(self.unsaved_path.stat().st_mtime)
-        when = time.strftime("%H:%M", made)
+        made = self.unsaved_path.stat().st_mtime
+        when = time.strftime("%H:%M", time.localtime(made))
         self.restored = (found, when)
-        return f"Your unsaved edits from {when} are back. “undo” takes them away."
+        since = ""
+        if not self.is_new and self.path.stat().st_mtime > made:
+            since = f" {self.path.name} itself was changed since then."
+        return f"Your unsaved edits from {when} are back; “undo” shows the saved sheet.{since}"
 
     def _put(self, path: Path, text: str) -> None:
         beside = path.with_name(f".{path.name.lstrip('.')}.part")

@@ -156,7 +156,10 @@ class SheetForm:
             return
         if file.changed_outside() and not over:
             self.asks = True
-            self.note = f"{file.path.name} was changed on disk meanwhile: nothing was written."
+            self.note = (
+                f"{file.path.name} was changed on disk meanwhile, so nothing was written. "
+                "Save over it, or load what is there."
+            )
         else:
             file.save(self.sheet)
             self.asks = False

@@ -281,6 +281,7 @@ def test_unsaved_edits_come_back(folder: Path) -> None:
     again = Measure("tideline.toml")
     assert "unsaved edits" in again.panel.state["note"]
     assert again.payload.case.tiers == 1
+    assert "changed since" not in again.panel.state["note"]
     again.undo()
     assert again.text == TIDELINE
     assert not (folder / ".tideline.toml.unsaved").exists()
@@ -305,6 +306,24 @@ def test_a_file_changed_meanwhile_is_not_written_over(folder: Path) -> None:
     assert "tiers = 1" in (folder / "tideline.toml").read_text("utf-8")
 
 
+def test_a_sheet_edited_elsewhere_since_is_said(folder: Path) -> None:
+    """Unsaved edits that are older than the file come back with a word about it."""
+    typed(Measure("tideline.toml"), "case.tiers", "1")
+    old = (folder / "tideline.toml").stat().st_mtime - 60
+    os.utime(folder / ".tideline.toml.unsaved", (old, old))
+    assert "changed since" in Measure("tideline.toml").panel.state["note"]
+
+
+def test_spoilt_unsaved_edits_are_put_aside(folder: Path) -> None:
+    """What was kept but is no sheet any more is not lost, and the sheet opens all the same."""
+    Measure("tideline.toml")
+    (folder / ".tideline.toml.unsaved").write_text("tiers = = 3", "utf-8")
+    form = Measure("tideline.toml")
+    assert form.text == TIDELINE
+    assert "could not be read back" in form.panel.state["note"]
+    assert (folder / ".tideline.toml.kept").read_text("utf-8") == "tiers = = 3"
+
+
 def test_a_new_sheet_is_started_and_only_saving_makes_it(folder: Path) -> None:
     """A name that is not there starts with one item; other missing files are refused in words."""
     form = Measure("shore_kit.toml")
@@ -312,8 +331,24 @@ def test_a_new_sheet_is_started_and_only_saving_makes_it(folder: Path) -> None:
     assert not list(folder.iterdir())
     press(form, "save")
     assert parse_sheet((folder / "shore_kit.toml").read_text(), name="x").items
+    assert Measure("inches.toml", units="in").payload.units == "in"
     with pytest.raises(BadInput, match="no such"):
         Measure("shore_kit.txt")
+
+
+def test_a_refused_sheet_is_said_without_a_traceback(folder: Path) -> None:
+    """A sheet that is no TOML: a notebook shows what is wrong and where, and nothing else."""
+    from IPython.core.interactiveshell import InteractiveShell
+
+    (folder / "torn.toml").write_text("title = ", "utf-8")
+    with pytest.raises(BadInput) as refused:
+        Measure("torn.toml")
+    shell = InteractiveShell()
+    told: list[str] = []
+    shell._showtraceback = lambda kind, error, lines: told.extend(lines)
+    shell.run_cell('from fitkit.notebook import Measure; Measure("torn.toml")')
+    assert told == [str(refused.value)]
+    assert "this is not TOML" in told[0]
 
 
 def test_the_line_ends_of_the_file_stay(folder: Path) -> None:
