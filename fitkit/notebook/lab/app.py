@@ -22,6 +22,12 @@ MODULE = "fitkit.notebook.lab.app"
 SHOWN = re.compile(r".*\.(html|png|jpg|gif|svg|pdf|dxf|csv|json|toml)", re.IGNORECASE)
 """Which of the builder's files a page may link to: what fitkit writes, and sheets."""
 
+NO_FORMULAS = (
+    "data:text/javascript,MathJax={Hub:{Config(){},Configured(){},Queue(){},"
+    "Register:{StartupHook(){}}}}//"
+)
+"""Voila would fetch a library for formulas from far away; our pages have none: it gets a stub."""
+
 FAILED = (
     "This part could not be made. Load the page again; if it stays so, open the notebook with "
     '"fitkit lab" (without --app), run it, and read what it says.'
@@ -75,8 +81,7 @@ def _load_jupyter_server_extension(server_app: Any) -> None:
         }
     )
     server_app.config.VoilaExecutor.cell_error_instruction = FAILED
-    # Voila would fetch a library for formulas from far away; ours have none: an empty script
-    server_app.web_app.settings["mathjax_url"] = "data:text/javascript,//"
+    server_app.web_app.settings["mathjax_url"] = NO_FORMULAS
     from voila.server_extension import load_jupyter_server_extension
 
     # asked before Voila's own, which serves to whoever asks

@@ -137,15 +137,24 @@ class View3D:
             self._open = False
             self._plan = None
         self.wait()
-        self.widget.close()
+        put_away(self.widget)
 
     def _repr_mimebundle_(self, **options: Any) -> Any:
-        data, metadata = _bundle(self.widget, options)
+        data, metadata = bundle(self.widget, options)
         data["text/html"] = self.frame_html()
         return data, metadata
 
 
-def _bundle(widget: Any, options: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+def put_away(widget: Any) -> None:
+    """Close a widget with its layout and style, which it would leave behind."""
+    parts = [getattr(widget, name, None) for name in ("layout", "style")]
+    widget.close()
+    for part in parts:
+        if part is not None:
+            part.close()
+
+
+def bundle(widget: Any, options: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
     """A widget's own bundle, whether it comes with metadata or not."""
     made = widget._repr_mimebundle_(**options)
     if isinstance(made, tuple):

@@ -15,7 +15,7 @@ import traitlets
 from attrs import evolve
 
 from fitkit.errors import BadInput
-from fitkit.notebook.view3d.bench import View3D, _bundle, look
+from fitkit.notebook.view3d.bench import View3D, bundle, look, put_away
 from fitkit.notebook.view3d.sections import (
     cautions_html,
     faults_html,
@@ -213,10 +213,10 @@ class BuildBench:
         self.controls.unobserve(self._asked, "asked")
         self.view.close()
         for one in (self.box, self._top, self._foot, self.controls):
-            one.close()
+            put_away(one)
 
     def _repr_mimebundle_(self, **options: Any) -> Any:
-        data, metadata = _bundle(self.box, options)
+        data, metadata = bundle(self.box, options)
         data["text/html"] = (
             f"<style>{_style()}</style>{self._top.value}{self._files_html()}"
             f"{self.view.frame_html()}{self._foot.value}"

@@ -93,7 +93,7 @@ def panels_html(plan: Plan) -> str:
         for (half, _, length, width), sides in rows.items()
     ]
     note = (
-        f"{wall.panel}, {number_text(wall.panel_mm, places=1)} mm measured. Sizes hold for the "
+        f"{wall.panel}, taken as {number_text(wall.panel_mm, places=1)} mm thick. Sizes hold for the "
         "profile of the sheet: fit one panel dry before you cut the rest."
     )
     return f"{_table(head, body)}<p class='fk-line'>{html.escape(note)}</p>"
