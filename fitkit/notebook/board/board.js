@@ -93,7 +93,16 @@ class Board {
   }
 
   panned() { this.marks.drawChosen(); }
-  zoomBy(factor) { this.view.zoom(factor); this.zoomed(); }
+
+  // about what is chosen, if it is in view, else about the middle
+  zoomBy(factor) {
+    const lead = this.lead();
+    const at = lead && this.gestures.pivot(lead);
+    const seen = at && at[0] > 0 && at[1] > 0 && at[0] < this.view.width && at[1] < this.view.height;
+    this.view.zoom(factor, seen ? at : undefined);
+    this.zoomed();
+  }
+
   wholeCase() { this.view.fit(this.scene); this.draw(); }
 
   // ---- what moves on the screen at once

@@ -23,7 +23,13 @@ class Marks {
   drawFindings() {
     this.taken = this.board.picture.nameBoxes();
     if (this.knob) this.taken.push(this.knob());
+    const { balance } = this.scene;
+    if (balance) {
+      const [x, y] = [this.view.x(balance.x), this.view.y(balance.y)];
+      this.taken.push([x - 8, y - 8, x + 8, y + 8]);
+    }
     this.drawGaps();
+    this.drawLandText();
     this.drawWebs();
     this.drawBalance();
   }
@@ -162,7 +168,7 @@ class Marks {
     const open = (spot, all) => !all.some((other) => meets(box(spot), other));
     const free = spots.find((spot) => open(spot, [...this.taken, ...bodies])) || spots.find((spot) => open(spot, this.taken)) || spots[0];
     const [x0, y0] = box(free);
-    this.taken.push(box(free), [x - 8, y - 8, x + 8, y + 8]);
+    this.taken.push(box(free));
     node(layer, "rect", { class: "fkb-balance-back", x: x0, y: y0, width: wide, height: high, rx: 2 });
     node(layer, "text", { class: "fkb-balance-text", x: free[0], y: free[1] + 3.5, "text-anchor": "middle", "data-balance": "" }, balance.text);
   }
@@ -171,14 +177,29 @@ class Marks {
   drawLand(land) {
     const layer = this.view.layers.land;
     clear(layer);
+    this.land = land;
     if (!land) return;
     for (const { item, x, y } of land.items)
       node(layer, "path", { class: "fkb-land-line", d: this.view.path(item.rings), transform: this.view.at(x, y) });
-    const lead = land.items[0];
-    const to = Array.isArray(land.to) ? land.to.join(", ") : land.to;
+  }
+
+  // beside the outline where it lands, if there is room
+  drawLandText() {
+    if (!this.land) return;
+    const [{ item, x, y }] = this.land.items;
+    const to = Array.isArray(this.land.to) ? this.land.to.join(", ") : this.land.to;
     const text = to ? `lands here, by ${to}` : "lands here";
-    const at = [this.view.x(lead.x + lead.item.w / 2), this.view.y(lead.y) + 14];
-    node(layer, "text", { class: "fkb-land-text", x: at[0], y: at[1], "text-anchor": "middle" }, text);
+    const [x0, y0, x1, y1] = bounds({ ...item, x, y }, this.view.scale);
+    const wide = textWidth(text, 10) + 6;
+    const [mx, my] = [(x0 + x1) / 2, (y0 + y1) / 2];
+    const spots = [[mx, y1 + 11], [mx, y0 - 11], [x1 + wide / 2 + 6, my], [x0 - wide / 2 - 6, my], [mx, y1 + 28], [mx, y0 - 28]];
+    const box = (spot) => [spot[0] - wide / 2, spot[1] - 7, spot[0] + wide / 2, spot[1] + 7];
+    const free = spots.find((spot) => !this.taken.some((other) => meets(box(spot), other)));
+    if (!free) return;
+    this.taken.push(box(free));
+    const { land: layer } = this.view.layers;
+    for (const old of layer.querySelectorAll("text")) old.remove();
+    node(layer, "text", { class: "fkb-land-text", x: free[0], y: free[1] + 3.5, "text-anchor": "middle" }, text);
   }
 
   drawFrame(frame) {

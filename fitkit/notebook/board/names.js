@@ -108,10 +108,10 @@ function nearest(rings, x, y) {
 function cuts(other, box, scale) {
   if (!meets(box, bounds(other, scale))) return false;
   const [x0, y0, x1, y1] = [box[0] / scale - other.x, -box[3] / scale - other.y, box[2] / scale - other.x, -box[1] / scale - other.y];
-  const [mx, my] = [(x0 + x1) / 2, (y0 + y1) / 2];
-  const here = inside(other.rings, mx, my);
-  const spots = [[x0, y0], [x1, y0], [x0, y1], [x1, y1], [mx, y0], [mx, y1], [x0, my], [x1, my]];
-  if (spots.some(([x, y]) => inside(other.rings, x, y) !== here)) return true;
+  const here = inside(other.rings, x0, y0);
+  for (let i = 0; i <= 6; i += 1)
+    for (let j = 0; j <= 3; j += 1)
+      if (inside(other.rings, x0 + ((x1 - x0) * i) / 6, y0 + ((y1 - y0) * j) / 3) !== here) return true;
   return other.rings.some((ring) => ring.some(([x, y]) => x > x0 && x < x1 && y > y0 && y < y1));
 }
 

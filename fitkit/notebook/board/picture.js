@@ -192,9 +192,13 @@ class Picture {
     this.write(item, words, null);
   }
 
-  // witness lines, which names beside their items do not cross
+  // witness lines and the mark of the centre of mass, which names beside items do not cross
   lines() {
-    return [...this.scene.gaps, ...(this.scene.webs || [])].map((gap) => [gap.a, gap.b].map(([x, y]) => [this.view.x(x), this.view.y(y)]));
+    const { gaps, webs, balance } = this.scene;
+    const lines = [...gaps, ...(webs || [])].map((gap) => [gap.a, gap.b].map(([x, y]) => [this.view.x(x), this.view.y(y)]));
+    if (!balance) return lines;
+    const [x, y] = [this.view.x(balance.x), this.view.y(balance.y)];
+    return [...lines, [[x - 11, y - 6], [x + 11, y - 6]], [[x - 11, y + 6], [x + 11, y + 6]]];
   }
 
   // names beside their items stay on the foam, or where the item itself is out there, in view

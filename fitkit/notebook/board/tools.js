@@ -6,7 +6,7 @@ class Tools {
     this.board = board;
     const top = tag(head, "div", { class: "fkb-top" });
     this.title = tag(top, "h3", { class: "fkb-title" });
-    this.busy = tag(top, "span", { class: "fkb-busy", "aria-live": "polite" });
+    this.busy = tag(top, "span", { class: "fkb-busy" });
     this.facts = tag(head, "dl", { class: "fkb-facts" });
     this.row = tag(head, "div", { class: "fkb-row" });
     this.levels = tag(this.row, "div", { class: "fkb-tabs", role: "tablist", "aria-label": "half and tier" });

@@ -126,7 +126,10 @@ class View {
     this.place();
   }
 
-  place() { this.world.setAttribute("transform", `translate(${this.left.toFixed(2)} ${this.top.toFixed(2)})`); }
+  place() {
+    this.svg.classList.toggle("fkb-part", !this.whole);
+    this.world.setAttribute("transform", `translate(${this.left.toFixed(2)} ${this.top.toFixed(2)})`);
+  }
 
   pan(dx, dy) {
     this.left += dx;
