@@ -16,7 +16,7 @@ import shapely
 from attrs import evolve, field, frozen
 from numpy.typing import NDArray
 
-from fitkit.fit.gaps import TOLERANCE_MM
+from fitkit.fit.gaps import TOLERANCE_MM as GAP_MM
 from fitkit.fit.holds import (
     EXACT_MM,
     GRID,
@@ -32,11 +32,15 @@ from fitkit.fit.holds import (
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.live import Table
 from fitkit.fit.move import Key, PlanBox, moved_together
+from fitkit.fit.neighbours import TOLERANCE_MM
 from fitkit.fit.validate import wall_violations
 from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
 
 Box = tuple[float, float, float, float]
+
+SLACKS_MM = (TOLERANCE_MM, GAP_MM)
+"""The check of layouts wants clearances to the first, the gaps shown to the second [mm]."""
 
 MOST_CONTACTS = 6
 """Contacts that are looked at, the nearest ones."""
@@ -284,24 +288,28 @@ class _Board:
             for those in by_shape.values():
                 shape = moved(some[those[0]].moving, by=by)
                 stills = np.array([some[k].still for k in those], dtype=object)
-                if keep > TOLERANCE_MM:
-                    hits = shapely.dwithin(stills, shape, keep - TOLERANCE_MM)
-                else:
-                    hits = shapely.area(shapely.intersection(stills, shape)) > TOLERANCE_MM
-                found |= {(what, those[hit]) for hit in np.flatnonzero(hits)}
+                for slack in SLACKS_MM:
+                    if keep > slack:
+                        hits = shapely.dwithin(stills, shape, keep - slack)
+                    else:
+                        hits = shapely.area(shapely.intersection(stills, shape)) > slack
+                    found |= {(what, slack, those[hit]) for hit in np.flatnonzero(hits)}
         return frozenset(found | set(self._past_walls(by)))
 
     def _past_walls(self, by: Vector) -> Iterator[object]:
         if self.box is None:
             return
         wall, (dx, dy) = self.table.payload.case.clearance.wall_mm, by
-        sides = (self.box.x0_mm, self.box.y0_mm, self.box.x1_mm, self.box.y1_mm)
-        for what, keep, mine in (("body", wall, self.body_mm), ("zone", 0.0, self.whole_mm)):
-            for side in range(4):
-                sign = 1.0 if side < 2 else -1.0
-                gap = sign * (mine[side] + (dx, dy)[side % 2] - sides[side])
-                if gap < keep - TOLERANCE_MM / 2:
-                    yield (what, side)
+        low, high = (self.box.x0_mm, self.box.y0_mm), (self.box.x1_mm, self.box.y1_mm)
+        for what, keep, boxes in (
+            ("body", wall, self.table.boxes_mm[self.rows]),
+            ("zone", 0.0, self.table.reach_mm[self.rows]),
+        ):
+            shifted = boxes + np.array([dx, dy, dx, dy])
+            gaps = np.hstack([shifted[:, :2] - low, high - shifted[:, 2:]])
+            for slack in SLACKS_MM:
+                past = np.argwhere(gaps < keep - slack).tolist()
+                yield from ((what, slack, row, side) for row, side in past)
         room = self.interior
         if room is not None and (room.leans or room.corner_mm):
             there = [

@@ -207,3 +207,28 @@ def test_leaning_walls_hold_at_their_foot() -> None:
     assert found.to == ("left wall",)
     assert found.x_mm == pytest.approx(20.0 + lean, abs=1e-6)
     assert isinstance(room, Interior)
+
+
+def test_round_corners_are_not_snapped_into() -> None:
+    """Where a round corner leaves no room at the wall clearance the item stays as put."""
+    room = evolve(hand_plan.plan().fit.interior, corner_mm=70.0)
+    x, y = 32.5, 300.0 - 83.0 - 32.5
+    snap = Snap(gear=False, reach_mm=20.0)
+    assert put(HYDROPHONES, x, y, snap=snap).to == ("left wall", "back wall")
+    rounded = snapped(
+        PAYLOAD, LAID, [HYDROPHONES], lead=HYDROPHONES, x_mm=x, y_mm=y, box=BOX, snap=snap,
+        interior=room,
+    )  # fmt: skip
+    assert rounded == Snapped(x, y)
+
+
+def test_one_of_several_is_not_pushed_over_a_wall_because_another_is_past_it() -> None:
+    """Moved together, one already outside, the other keeps its wall: the grid gives way."""
+    outside = moved_together(LAID, [FLOAT], lead=FLOAT, x_mm=-30.0, y_mm=20.0)
+    keys = [HYDROPHONES, FLOAT]
+    snap = Snap(grid_mm=9.0, gear=False, walls=False)
+    alone = put(HYDROPHONES, 21.0, 120.0, snap=snap, placements=outside)
+    both = snapped(
+        PAYLOAD, outside, keys, lead=HYDROPHONES, x_mm=21.0, y_mm=120.0, box=BOX, snap=snap
+    )
+    assert both == alone == Snapped(21.0, 117.0, ("grid",))
