@@ -1,0 +1,132 @@
+"""The foam notebook in JupyterLab, worked with a real browser as a builder would."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fitkit.plan_json import read_plan
+from lab_server import FLAGS, ROOT, chromium, served
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    """A folder of the builder's own with the notebook in it."""
+    made = tmp_path_factory.mktemp("lab") / "notebooks"
+    made.mkdir()
+    shutil.copy(ROOT / "notebooks" / "foam.ipynb", made)
+    return made
+
+
+@pytest.fixture(scope="module")
+def page(folder: Path, tmp_path_factory) -> Iterator[Any]:
+    """The notebook, run from top to bottom."""
+    program = chromium()
+    if program is None:
+        if os.environ.get("CI"):
+            pytest.fail("CI is set, and there is no Chromium to run the notebooks in")
+        pytest.skip("no Chromium on this computer; the notebooks are not tried in a browser")
+    from playwright.sync_api import sync_playwright
+
+    with served(folder, budget_s=2) as address, sync_playwright() as play:
+        browser = play.chromium.launch_persistent_context(
+            str(tmp_path_factory.mktemp("profile")),
+            executable_path=program,
+            headless=True,
+            args=FLAGS,
+            viewport={"width": 1500, "height": 1200},
+        )
+        tab = browser.new_page()
+        tab.set_default_timeout(60_000)
+        tab.goto(f"{address}/lab/tree/foam.ipynb?reset")
+        run_all(tab)
+        yield tab
+        browser.close()
+
+
+def run_all(tab: Any) -> None:
+    """Run every cell, and wait for the foam."""
+    tab.wait_for_selector(".jp-Notebook .jp-Cell")
+    tab.wait_for_selector("text=| Idle")
+    tab.click(".jp-Notebook .jp-Cell >> nth=1")
+    tab.click(".lm-MenuBar-item:has-text('Run')")
+    tab.click("text=Run All Cells")
+    tab.wait_for_selector(".fkf-sheet [data-notch]")
+
+
+def cut(tab: Any) -> None:
+    """Wait until the foam is cut."""
+    tab.wait_for_timeout(200)
+    tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+    tab.wait_for_timeout(200)
+    tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+
+
+def test_a_notch_dragged_in_the_notebook_is_in_the_plan(page: Any, folder: Path) -> None:
+    """Nothing failed; the notch that was dragged is in the saved plan, and moved in its foam."""
+    assert page.locator('.jp-OutputArea-output[data-mime-type*="error"]').count() == 0
+    assert page.locator('[data-mime-type="application/vnd.jupyter.stderr"]').count() == 0
+    path = folder / "tideline" / "plan.json"
+    before = read_plan(path)
+    assert before.choices.notches == ()
+    page.locator(".fkf-sheet").scroll_into_view_if_needed()
+    first = page.locator("[data-notch]").first
+    name = first.get_attribute("data-notch")
+    hand = first.locator(".fkf-hand").bounding_box()
+    x, y = hand["x"] + hand["width"] / 2, hand["y"] + hand["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 25, y + 25, steps=5)
+    page.wait_for_selector(".fkf-ghost")
+    page.wait_for_function("document.querySelector('.fkf-status').textContent.includes('web')")
+    page.mouse.up()
+    cut(page)
+    after = read_plan(path)
+    (choice,) = after.choices.notches
+    assert "{}/{}".format(*choice.key) == name.partition("#")[0]
+    assert after.foam != before.foam
+    assert after.fit == before.fit
+
+
+def test_after_a_lost_kernel_the_notches_are_as_they_were(page: Any, folder: Path) -> None:
+    """The notebook is run again on a fresh kernel: the same notches, and the way back."""
+    path = folder / "tideline" / "plan.json"
+    saved = read_plan(path)
+    assert saved.choices.notches
+    page.click(".lm-MenuBar-item:has-text('Kernel')")
+    page.click("text=Restart Kernel and Run All Cells")
+    page.click(".jp-Dialog button:has-text('Restart')")
+    page.wait_for_timeout(1500)
+    page.wait_for_selector("text=| Idle")
+    page.wait_for_selector(".fkf-sheet [data-notch]")
+    assert read_plan(path) == saved
+    again = page.locator("button", has_text="all notches as planned").last
+    page.wait_for_function(
+        "[...document.querySelectorAll('.fkf button')].some((one) => "
+        "one.textContent === 'all notches as planned' && !one.disabled)"
+    )
+    again.click()
+    cut(page)
+    assert read_plan(path).choices.notches == ()
+
+
+def test_keys_typed_in_the_view_stay_in_the_view(page: Any) -> None:
+    """Letters, digits and Enter in a field do nothing to the notebook's cells."""
+    many = page.locator(".jp-Notebook .jp-Cell").count()
+    page.locator("[data-notch]").first.focus()
+    page.wait_for_selector('[data-field="width"]')
+    page.locator('[data-field="width"]').click()
+    for key in ("b", "a", "d", "d", "x", "Escape"):
+        page.keyboard.press(key)
+    page.locator(".fkf-sheet [data-notch]").first.focus()
+    for key in ("b", "a", "d", "d"):
+        page.keyboard.press(key)
+    page.wait_for_timeout(200)
+    assert page.locator(".jp-Notebook .jp-Cell").count() == many
