@@ -92,9 +92,10 @@ def panels_html(plan: Plan) -> str:
         (half, " and ".join(sides), len(sides), length, width)
         for (half, _, length, width), sides in rows.items()
     ]
+    thick = number_text(wall.panel_mm, places=1)
     note = (
-        f"{wall.panel}, taken as {number_text(wall.panel_mm, places=1)} mm thick. Sizes hold for the "
-        "profile of the sheet: fit one panel dry before you cut the rest."
+        f"{wall.panel}, taken as {thick} mm thick. Sizes hold for the profile of the sheet: fit "
+        "one panel dry before you cut the rest."
     )
     return f"{_table(head, body)}<p class='fk-line'>{html.escape(note)}</p>"
 

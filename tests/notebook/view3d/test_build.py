@@ -10,9 +10,8 @@ import pytest
 
 import hand_plan
 from fitkit.documents import files as documents
-from fitkit.notebook.view3d import BuildBench, View3D
+from fitkit.notebook.view3d import BuildBench, View3D, sections
 from fitkit.notebook.view3d import build as build_module
-from fitkit.notebook.view3d import sections
 from fitkit.notebook.work import Work
 from fitkit.scene import Rendering
 
