@@ -8,21 +8,15 @@ from __future__ import annotations
 
 import pickle
 import sys
-from pathlib import Path
 
 
 def main(arguments: list[str]) -> int:
-    """Draw the parts on standard input as ``png`` or ``html`` into a file. Returns 0."""
-    kind, target, width, height = arguments
+    """Draw the parts on standard input into a PNG. Returns 0."""
+    target, width, height = arguments
     parts = pickle.load(sys.stdin.buffer)  # written by our own parent process
     from fitkit.scene.meshes import plotter
 
-    view = plotter(parts, size=(int(width), int(height)), names=kind == "png")
-    if kind == "png":
-        view.screenshot(target)
-    else:
-        html = view.trame.export_html(None)
-        Path(target).write_text(html.getvalue(), encoding="utf-8")
+    plotter(parts, size=(int(width), int(height))).screenshot(target)
     return 0
 
 

@@ -90,7 +90,7 @@ def _sharp(xy: np.ndarray) -> np.ndarray:
     return sharp
 
 
-def plotter(parts: tuple[Part, ...], *, size: tuple[int, int], names: bool = True) -> Any:
+def plotter(parts: tuple[Part, ...], *, size: tuple[int, int]) -> Any:
     """An off-screen plotter with all parts, seen in parallel from where the drawing looks from."""
     view: Any = pv.Plotter(off_screen=True, window_size=list(size), lighting="none")
     view.set_background(PAPER)
@@ -101,8 +101,7 @@ def plotter(parts: tuple[Part, ...], *, size: tuple[int, int], names: bool = Tru
         view.add_mesh(mesh, scalars="tint", rgb=True, lighting=False)
         width = 2.0 if part.kind == "item" else 1.3
         view.add_mesh(edges(part), color=INK, line_width=width, lighting=False)
-    if names:
-        _names(view, parts, size)
+    _names(view, parts, size)
     _aim(view, parts, size)
     return view
 

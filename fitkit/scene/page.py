@@ -12,7 +12,7 @@ from fitkit.scene.solids import scene_of
 SCRIPTS = ("mesh.js", "paint.js", "stand.js", "names.js", "view.js")
 
 _PLAIN = """
-body { margin: 0; background: var(--fk-paper); }
+body { margin: 0; background: var(--fk-paper, #FBFAF5); }
 body.fk-page .fk-case-view { --fk-view-height: calc(100vh - 150px); }
 """
 

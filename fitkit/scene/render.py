@@ -7,7 +7,6 @@ line picture instead.
 
 from __future__ import annotations
 
-import html
 import os
 import pickle
 import subprocess
@@ -20,6 +19,7 @@ from attrs import frozen
 from fitkit.fit.place import place_all
 from fitkit.foam.exploded import Part, exploded_parts
 from fitkit.plan import Plan
+from fitkit.scene.page import view_frame
 
 TIMEOUT_S = 60.0
 """How long a child may draw before it is given up [s]."""
@@ -35,7 +35,7 @@ class Rendering:
 
 def exploded_picture(plan: Plan, *, size: tuple[int, int] = (1600, 1200)) -> Rendering:
     """The open case taken apart, as the bytes of a PNG of ``size`` pixels."""
-    return _draw("png", plan_parts(plan), size)
+    return _draw(plan_parts(plan), size)
 
 
 def render_exploded(plan: Plan, path: Path, *, size: tuple[int, int] = (1600, 1200)) -> Rendering:
@@ -53,18 +53,8 @@ def render_exploded(plan: Plan, path: Path, *, size: tuple[int, int] = (1600, 12
 
 
 def notebook_html(plan: Plan, *, height_px: int = 560) -> str:
-    """The open case as a 3D view for a notebook: one frame that needs no server and no network.
-
-    When it cannot be drawn, a paragraph that says why.
-    """
-    rendering = _draw("html", plan_parts(plan), (1200, height_px))
-    if rendering.data is None:
-        return f'<p class="fk-note">No 3D view on this computer: {html.escape(rendering.why)}</p>'
-    page = html.escape(rendering.data.decode("utf-8"), quote=True)
-    return (
-        f'<iframe class="fk-view" title="The case in 3D" srcdoc="{page}" '
-        f'style="width:100%;height:{height_px}px;border:0"></iframe>'
-    )
+    """The open case as a frame that needs no server, no network and no graphics driver."""
+    return view_frame(plan, look="", height_px=height_px)
 
 
 def plan_parts(plan: Plan) -> tuple[Part, ...]:
@@ -73,23 +63,23 @@ def plan_parts(plan: Plan) -> tuple[Part, ...]:
     return exploded_parts(plan.foam, plan.fit.interior, placed, outside_mm=plan.outside_mm)
 
 
-_broken: dict[str, str] = {}
-"""Why drawing failed in this session, by kind of picture: what crashed once is not tried again."""
+_broken: list[str] = []
+"""Why drawing failed in this session: what crashed once is not tried again."""
 
 
-def _draw(kind: str, parts: tuple[Part, ...], size: tuple[int, int]) -> Rendering:
-    if kind in _broken:
-        return Rendering(None, _broken[kind])
-    rendering = _child(kind, parts, size)
+def _draw(parts: tuple[Part, ...], size: tuple[int, int]) -> Rendering:
+    if _broken:
+        return Rendering(None, _broken[0])
+    rendering = _child(parts, size)
     if rendering.data is None:
-        _broken[kind] = rendering.why
+        _broken.append(rendering.why)
     return rendering
 
 
-def _child(kind: str, parts: tuple[Part, ...], size: tuple[int, int]) -> Rendering:
+def _child(parts: tuple[Part, ...], size: tuple[int, int]) -> Rendering:
     with tempfile.TemporaryDirectory() as folder:
-        target = Path(folder) / f"picture.{kind}"
-        command = [sys.executable, "-m", "fitkit.scene.child", kind, str(target), *map(str, size)]
+        target = Path(folder) / "picture.png"
+        command = [sys.executable, "-m", "fitkit.scene.child", str(target), *map(str, size)]
         try:
             done = subprocess.run(
                 command,
@@ -124,7 +114,7 @@ def _reason(done: subprocess.CompletedProcess[bytes]) -> str:
         (line for line in reversed(lines) if line.startswith("ModuleNotFoundError")), None
     )
     if missing is not None:
-        return f"a library is missing ({missing.partition(': ')[2]}); install fitkit[lab]"
+        return f"a library is missing ({missing.partition(': ')[2]}); install fitkit again"
     if done.returncode < 0:
         return "the graphics driver failed; install EGL (on Debian: libegl1) or work on a desktop"
     return f"the drawing process ended with code {done.returncode}"

@@ -19,7 +19,7 @@ PLAN = hand_plan.plan()
 @pytest.fixture(autouse=True)
 def _fresh(monkeypatch):
     """Each test starts on a computer of which nothing is known."""
-    monkeypatch.setattr(render, "_broken", {})
+    monkeypatch.setattr(render, "_broken", [])
 
 
 def fails_with(monkeypatch, line: str) -> None:
@@ -74,12 +74,21 @@ def test_a_child_that_hangs_is_given_up(monkeypatch) -> None:
 
 
 def test_a_missing_library_is_named(monkeypatch) -> None:
-    """Without a library of the 3D view, the notebook says which one and what to install."""
+    """The reason says which library is missing and what to install."""
     fails_with(monkeypatch, "import no_such_library_here")
-    text = notebook_html(PLAN)
-    assert "no_such_library_here" in text
-    assert "fitkit[lab]" in text
-    assert "<iframe" not in text
+    why = exploded_picture(PLAN).why
+    assert "no_such_library_here" in why
+    assert "install fitkit" in why
+
+
+def test_the_notebooks_view_asks_no_driver(monkeypatch) -> None:
+    """Where no picture can be drawn, the view is still there: no child is started for it."""
+
+    def never(*_, **__):
+        raise AssertionError("a child was started")
+
+    monkeypatch.setattr(render.subprocess, "run", never)
+    assert notebook_html(PLAN).startswith("<iframe")
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="EGL and X11 are told apart on Linux only")

@@ -45,12 +45,11 @@ class FolderFile(AuthenticatedFileHandler):
     def check_xsrf_cookie(self) -> None:
         """An address that is typed or kept as a bookmark is answered too: files are only read."""
 
-    def validate_absolute_path(self, root: str, absolute_path: str) -> str | None:
+    def validate_absolute_path(self, root: str, absolute_path: str) -> str:
         """The file's path; HTTPError 403 for what is no file of ours, 404 where it is missing."""
         if SHOWN.fullmatch(absolute_path) is None:
             raise HTTPError(403)
-        path: str | None = super().validate_absolute_path(root, absolute_path)
-        return path
+        return super().validate_absolute_path(root, absolute_path)
 
     def write_error(self, status_code: int, **_: Any) -> None:
         """Say what is wrong, and where to go on."""
