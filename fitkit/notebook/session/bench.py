@@ -13,9 +13,9 @@ from attrs import evolve
 from fitkit.errors import FitkitError
 from fitkit.notebook.board.widget import Board
 from fitkit.notebook.form import SheetForm
-from fitkit.notebook.parts import group, label, number, reading, style, words_button
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
+from fitkit.notebook.session.parts import group, label, number, reading, style, words_button
 from fitkit.notebook.session.picture import (
     Frame,
     answer,

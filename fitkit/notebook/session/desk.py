@@ -42,7 +42,7 @@ def _locked(act: Callable[Concatenate[Desk, P], R]) -> Callable[Concatenate[Desk
     """With the desk's lock held: the child's answers are heard before or after, not meanwhile."""
 
     @wraps(act)
-    def acted(desk: Desk, *args: P.args, **more: P.kwargs) -> R:
+    def acted(desk: Desk, /, *args: P.args, **more: P.kwargs) -> R:
         with desk.lock:
             return act(desk, *args, **more)
 

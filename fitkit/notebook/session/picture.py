@@ -125,7 +125,7 @@ def live(state: State, frame: Frame) -> Values:
             ["mass", f"{more}{figures.mass(mass.total_kg)}"],
             ["centre of mass", f"{figures.length(z)} {figures.units} above the floor"],
         ],
-        "gaps": [_gap(gap, figures) for gap in state.gaps()],
+        "gaps": [_gap(gap, figures) for gap in state.gaps],
         "failing": _failing(state),
         "balance": {"x": x, "y": y, "text": "centre of mass"},
         "status": frame.status,
@@ -140,8 +140,8 @@ def answer(
     here = state.here(lead)
     if land is not None and land.to:
         reply["land"] = {
-            "dx": land.x_mm - here.x_mm,
-            "dy": land.y_mm - here.y_mm,
+            "dx": float(land.x_mm - here.x_mm),
+            "dy": float(land.y_mm - here.y_mm),
             "to": ", ".join(land.to),
         }
     names = ("rings", "zones", "turn", "w", "h", "x", "y")

@@ -49,7 +49,7 @@ def status_words(desk: Desk, figures: Figures) -> str:
     if lead is None:
         return "nothing chosen"
     name = desk.label(lead) if len(state.chosen) == 1 else f"{len(state.chosen)} items"
-    gaps = state.gaps()
+    gaps = state.gaps
     if not gaps:
         return f"{name}: nothing near"
     return f"{name}: {_gap_words(gaps[0], figures)}"

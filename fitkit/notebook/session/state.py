@@ -6,6 +6,7 @@ A value; every operation gives a new one. All geometry is asked of :mod:`fitkit.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 
 from attrs import evolve, field, frozen
 
@@ -39,7 +40,7 @@ TO_GEAR_AND_WALLS = Snap(grid_mm=None, gear=True, walls=True)
 """What items snap to at first."""
 
 
-@frozen
+@frozen(slots=False)
 class State:
     """One state of the board.
 
@@ -242,6 +243,7 @@ class State:
 
     # ---- judging
 
+    @cached_property
     def gaps(self) -> tuple[Gap, ...]:
         """The gaps of what is chosen that are worth showing."""
         return self.table.gaps(self.chosen, box=self.box) if self.chosen else ()

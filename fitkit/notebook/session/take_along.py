@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from pathlib import Path
-from typing import Any
 
 from attrs import evolve
 
@@ -13,45 +12,40 @@ from fitkit.fit.neighbours import keep_web
 from fitkit.fit.place import place_all
 from fitkit.notebook.board.page import board_page
 from fitkit.notebook.session.figures import MILLIMETRES, Figures
-from fitkit.notebook.session.picture import Frame, name_of, scene
+from fitkit.notebook.session.picture import Frame, level_id, name_of, scene
 from fitkit.notebook.session.state import State
 from fitkit.payload.model import Payload
+from fitkit.payload.walls import outside_mm
 from fitkit.plan_json.codec import dumped
 from fitkit.plan_json.layouts import digest_of
 
 
 def page_of(state: State, *, figures: Figures = MILLIMETRES) -> str:
     """The board's page: every level, with what is needed to answer a drag in the browser."""
-    payload = state.payload
-    frame = Frame(figures=figures)
-    levels = (*state.levels(), None)
-    scenes = [
-        scene(evolve(state, level=level, chosen=()), frame, serial=k)
-        for k, level in enumerate(levels, start=1)
-    ]
-    return board_page(**page_data(payload, state, scenes))
-
-
-def page_data(payload: Payload, state: State, scenes: list[dict[str, Any]]) -> dict[str, Any]:
-    """What the page is made of, as plain values."""
-    return {
-        "scenes": scenes,
-        "pairs": keeping(payload, state.placements),
-        "clearance": {
-            "item": payload.case.clearance.item_mm,
-            "wall": payload.case.clearance.wall_mm,
-        },
-        "placements": dumped(state.placements),
-        "title": payload.title,
-        "plan": digest_of(payload),
+    payload, frame = state.payload, Frame(figures=figures)
+    scenes = {
+        level_id(level): scene(evolve(state, level=level, chosen=()), frame, serial=1)
+        for level in (*state.levels(), None)
     }
+    outside = outside_mm(state.interior.size_mm, profile=payload.wall.profile)
+    return board_page(
+        scenes,
+        title=payload.title,
+        plan=digest_of(payload),
+        placements=dumped(state.placements),
+        pairs=keeping(payload, state.placements),
+        clearance_mm=payload.case.clearance.wall_mm,
+        follows=state.follows,
+        level=level_id(state.level),
+        heights_mm=(state.interior.height_mm, outside[2]),
+    )
 
 
-def keeping(payload: Payload, placements: tuple[Placement, ...]) -> list[list[Any]]:
-    """The pairs of copies that keep a web from each other, with its width: [id, id, mm]."""
+def keeping(payload: Payload, placements: tuple[Placement, ...]) -> list[tuple[str, str, float]]:
+    """The pairs of copies that keep a web from each other: names and least distance [mm]."""
     web_mm = payload.case.clearance.item_mm
     return [
-        [_id(one.placement), _id(other.placement), web_mm]
+        (_id(one.placement), _id(other.placement), web_mm)
         for one, other in itertools.combinations(place_all(payload, placements), 2)
         if keep_web(one, other)
     ]

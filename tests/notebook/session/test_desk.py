@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from attrs import evolve
 
 from fitkit.errors import FitkitError
 from fitkit.fit.elevation import Level
@@ -42,7 +41,7 @@ PROBE: Key = ("probe", 1)
 LONG_S = 60.0
 
 
-@pytest.fixture()
+@pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A working folder with a sheet in it."""
     monkeypatch.chdir(tmp_path)
@@ -51,7 +50,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-@pytest.fixture()
+@pytest.fixture
 def open_desk(folder: Path) -> Iterator[Callable[[], Desk]]:
     """Makes desks on the sheet; all are closed at the end."""
     made: list[Desk] = []

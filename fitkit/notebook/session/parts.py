@@ -9,11 +9,10 @@ import ipywidgets as widgets
 
 
 def style() -> str:
-    """The style sheet of board and controls, as an HTML element."""
+    """The style sheet of the controls around the board, as an HTML element."""
     here = files("fitkit.notebook")
-    names = ("look.css", "board.css", "controls.css")
-    sheets = [(here / name).read_text(encoding="utf-8") for name in names]
-    return f"<style>{''.join(sheets)}</style>"
+    sheets = (here / "look.css", here / "session" / "bench.css")
+    return f"<style>{''.join(sheet.read_text(encoding='utf-8') for sheet in sheets)}</style>"
 
 
 def group(name: str, *children: Any) -> Any:
