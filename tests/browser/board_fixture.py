@@ -147,6 +147,7 @@ def page(
 <script type="module">{fake}
 {body}
 window.model = new FakeModel({json.dumps(shown)}, {json.dumps(model)});
+window.another = (el) => module.render({{ model: window.model, el }});
 window.close_board = module.render({{ model: window.model, el: document.getElementById("here") }});
 </script></body></html>"""
 

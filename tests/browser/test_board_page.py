@@ -225,7 +225,7 @@ def test_the_handle_turns_in_steps(browser: Any) -> None:
 
 
 def test_fingers_drag_and_pinch(browser: Any) -> None:
-    """One finger drags an item and drops it; two fingers scale the sheet and move nothing."""
+    """One finger drags an item or draws a frame; two scale the sheet and move nothing."""
     with opened(browser, page(six()), has_touch=True) as tab:
         client = tab.context.new_cdp_session(tab)
 
@@ -242,7 +242,14 @@ def test_fingers_drag_and_pinch(browser: Any) -> None:
         tab.wait_for_function("model.log.some((one) => one.drop)")
         assert [one["id"] for one in drops(tab)] == ["float/5"]
         assert middle(tab, "float/5") == pytest.approx((x - 60, y + 30), abs=1.5)
-        wide = tab.locator("[data-foam]").bounding_box()["width"]
+        foam = tab.locator("[data-foam]").bounding_box()
+        wide, x, y = foam["width"], foam["x"] + 3, foam["y"] + foam["height"] - 3
+        touch("touchStart", (x, y))
+        for by in (20, 120, 200):
+            touch("touchMove", (x + by, y - by / 2))
+            tab.wait_for_timeout(30)
+        touch("touchEnd")
+        assert told(tab, "choose")[-1]["ids"] == ["hydrophone box/3"]  # a frame over empty foam
         x, y = middle(tab, "hydrophone box/3")
         touch("touchStart", (x - 20, y))
         touch("touchStart", (x - 20, y), (x + 20, y))
@@ -385,6 +392,31 @@ def test_a_move_redraws_only_what_moved(browser: Any) -> None:
         assert set(tab.evaluate("[...changed]")) <= {"float/5", "recorder/1"}
         assert tab.evaluate("count") - before < 60
         tab.mouse.up()
+
+
+def test_two_views_of_one_board(browser: Any) -> None:
+    """What is dropped on one view stands on the other; both are heard, each by its own numbers."""
+    with opened(browser, page(six(), delay=60)) as tab:
+        tab.evaluate(
+            """const other = document.createElement("div");
+            document.body.insertBefore(other, document.getElementById("here").nextSibling);
+            window.another(other);
+            true;"""
+        )
+        bodies = tab.locator('[data-item="float/5"] .fkb-body')
+        for view, by in ((0, -40), (1, -30)):
+            bodies.nth(view).scroll_into_view_if_needed()
+            box = bodies.nth(view).bounding_box()
+            drag(tab, (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2), (by, 0))
+            tab.wait_for_function(f"model.log.filter((one) => one.drop).length === {view + 1}")
+        tab.wait_for_timeout(150)
+        first, second = drops(tab)
+        assert first["view"] != second["view"]
+        assert second["x"] < first["x"] < 390
+        places = {
+            bodies.nth(n).evaluate("(e) => e.parentNode.getAttribute('transform')") for n in (0, 1)
+        }
+        assert len(places) == 1
 
 
 def test_dark_and_closed(browser: Any) -> None:

@@ -178,16 +178,22 @@ function beside(item, failing, scale, { taken, solid, room, lines }) {
 }
 
 // the first letters and the number, where nothing else has room
-function shortened(item, scale) {
+function shortened(item, failing, scale) {
+  const after = states(item, failing);
+  return letters(item, after, scale) || (after.length ? letters(item, [], scale) : null);
+}
+
+function letters(item, after, scale) {
   const [, word, number] = item.name.match(/^(.*?)\s*(\d*)$/);
   for (let many = word.length - 1; many >= (number ? 1 : 3); many -= 1) {
     const text = `${word.slice(0, many).trimEnd()}…${number}`;
-    const wide = textWidth(text, LEAST, 600) + 4;
+    const one = block([{ text, size: LEAST, weight: 600, look: "fkb-name" }, ...after]);
+    const wide = one.wide + 4;
     const [w, h] = [item.w * scale, item.h * scale];
-    if (wide > w || LEAST * LINE > h) continue;
-    const box = [w / 2 - wide / 2, h / 2 - 6, w / 2 + wide / 2, h / 2 + 6];
+    if (wide > w || one.high > h) continue;
+    const box = [w / 2 - wide / 2, h / 2 - one.high / 2, w / 2 + wide / 2, h / 2 + one.high / 2];
     if (!holds(item.rings, box.map((v) => v / scale))) continue;
-    return { ...block([{ text, size: LEAST, weight: 600, look: "fkb-name" }]), x: w / 2, y: -h / 2, upright: false, box: [box[0], -box[3], box[2], -box[1]] };
+    return { ...one, x: w / 2, y: -h / 2, upright: false, box: [box[0], -box[3], box[2], -box[1]] };
   }
   return null;
 }

@@ -188,7 +188,7 @@ class Picture {
     const { scale } = this.view;
     const failing = this.scene.failing[item.id];
     const solid = this.named().filter((other) => other !== item).map((other) => bounds(other, scale));
-    const words = beside(item, failing, scale, { taken, solid, room: this.room(item), lines: this.lines() }) || shortened(item, scale);
+    const words = beside(item, failing, scale, { taken, solid, room: this.room(item), lines: this.lines() }) || shortened(item, failing, scale);
     this.write(item, words, null);
   }
 
