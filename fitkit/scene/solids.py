@@ -6,6 +6,7 @@ what swings open, what is lifted and what is cut off is a matter of drawing.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, Literal
 
 import numpy as np
@@ -17,12 +18,16 @@ from fitkit.fit.layout import HalfName
 from fitkit.fit.place import Placed, place_all
 from fitkit.foam.exploded import LEAST_WALL_MM
 from fitkit.foam.model import Layer
+from fitkit.payload.pose import Band
 from fitkit.plan import Plan
 
 SolidKind = Literal["panel", "foam", "accent", "item"]
 
 PICTURE_MM = 0.05
 """Outlines are thinned to this for the view [mm]; files for cutting are not made from it."""
+
+SMOOTH_MM = 3.0
+"""Bands whose outlines differ by less are seen as one rounded body [mm]."""
 
 LID = "lid"
 """The half that a tray's loose lid is shown with."""
@@ -34,6 +39,8 @@ class Solid:
 
     ``tier`` is that of the items, and of the sheets that they stand in; 0 for panels. ``lift_mm``
     is how far it is raised above its half, as that lies open, when the case is taken apart.
+    ``lines`` says whether its lower and its upper outline are drawn: not where a body goes on
+    smoothly in the next band.
     """
 
     kind: SolidKind
@@ -44,6 +51,7 @@ class Solid:
     z0_mm: float
     z1_mm: float
     lift_mm: float = 0.0
+    lines: tuple[bool, bool] = (True, True)
 
 
 def wall_mm(plan: Plan) -> tuple[float, float, float]:
@@ -130,14 +138,27 @@ def _filling(
         lowest = min(height(*_band(one))[0] for one in stand[number])
         hang = max(top, depth) + gap - lowest
         for one in stand[number]:
-            for band in one.solid.bands:
-                solids.append(
-                    Solid("item", one.label, half, tier, band.shape, band.z0_mm, band.z1_mm, hang)
-                )
-                top = max(top, height(band.z0_mm, band.z1_mm)[1] + hang)
+            for band, lines in _bands(one):
+                z0, z1 = band.z0_mm, band.z1_mm
+                solids.append(Solid("item", one.label, half, tier, band.shape, z0, z1, hang, lines))
+                top = max(top, height(z0, z1)[1] + hang)
         if waiting:  # what comes next starts above the highest item of this tier
             lift = top + gap - height(*_z(waiting[0]))[0]
     return solids
+
+
+def _bands(one: Placed) -> list[tuple[Band, tuple[bool, bool]]]:
+    """An item's bands from below, and which of their outlines are drawn."""
+    bands = sorted(one.solid.bands, key=lambda band: band.z0_mm)
+    steps = [
+        bool(abs(low.z1_mm - high.z0_mm) > 1e-6)
+        or bool(shapely.hausdorff_distance(low.shape, high.shape) > SMOOTH_MM)
+        for low, high in pairwise(bands)
+    ]
+    return [
+        (band, (below, above))
+        for band, below, above in zip(bands, [True, *steps], [*steps, True], strict=True)
+    ]
 
 
 def _z(layer: Layer) -> tuple[float, float]:
@@ -175,6 +196,7 @@ def scene_of(plan: Plan) -> dict[str, Any]:
                 "tier": solid.tier,
                 "swings": solid.half != base,
                 "z": [round(solid.z0_mm, 3), round(solid.z1_mm, 3)],
+                "lines": list(solid.lines),
                 "lift": round(solid.lift_mm, 2),
                 "pieces": [_piece(one) for one in _thinned(solid.shape)],
             }

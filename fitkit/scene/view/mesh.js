@@ -27,7 +27,8 @@ function meshOf(part, index) {
         const dx = ring[(k + 1) % n][0] - ring[k][0], dy = ring[(k + 1) % n][1] - ring[k][1], length = Math.hypot(dx, dy) || 1;
         const normal = [dy / length, -dx / length, 0];
         faces.push({ of: [low + a, low + b, high + b], normal }, { of: [low + a, high + b, high + a], normal });
-        edges.push([low + a, low + b], [high + a, high + b]);
+        if (part.lines[0]) edges.push([low + a, low + b]);
+        if (part.lines[1]) edges.push([high + a, high + b]);
         const ex = ring[k][0] - before[0], ey = ring[k][1] - before[1];
         if ((ex * dx + ey * dy) / ((Math.hypot(ex, ey) || 1) * length) < SHARP) edges.push([low + a, high + a]);
       }

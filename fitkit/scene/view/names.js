@@ -9,9 +9,10 @@ function seen(painter) {
       const id = owner[k];
       if (!id) continue;
       let one = found.get(id);
-      if (!one) found.set(id, (one = { count: 0, x: 0, y: 0, left: x, leftY: y }));
+      if (!one) found.set(id, (one = { count: 0, x: 0, y: 0, left: x, leftY: y, right: x, rightY: y }));
       one.count++; one.x += x; one.y += y;
       if (x < one.left) { one.left = x; one.leftY = y; }
+      if (x > one.right) { one.right = x; one.rightY = y; }
     }
   }
   return found;
@@ -25,6 +26,15 @@ function nearestOwn(painter, ids, x, y) {
     if (far < least) { least = far; best = [px, py]; }
   }
   return best;
+}
+
+// whether anything is drawn where a name would stand
+function covered(painter, box, frame, zoom) {
+  const x0 = Math.floor((box.left - frame.left) * zoom), x1 = Math.ceil((box.right - frame.left) * zoom);
+  const y0 = Math.floor((box.top - frame.top) * zoom), y1 = Math.ceil((box.bottom - frame.top) * zoom);
+  for (let y = Math.max(0, y0); y < Math.min(painter.height, y1); y++)
+    for (let x = Math.max(0, x0); x < Math.min(painter.width, x1); x++) if (painter.owner[y * painter.width + x]) return true;
+  return false;
 }
 
 // names of gear over it, names of sheets at their left end; zoom: picture pixels per screen pixel
@@ -48,8 +58,9 @@ function placeNames(layer, painter, meshes, { zoom, sheets, chosen }) {
     tag.style.top = `${y / zoom}px`;
     const box = tag.getBoundingClientRect(), frame = layer.getBoundingClientRect();
     const hits = taken.some((b) => box.left < b.right && b.left < box.right && box.top < b.bottom && b.top < box.bottom);
-    if (hits || box.left < frame.left || box.right > frame.right) tag.remove();
-    else taken.push(box);
+    const over = kind.startsWith("fk-sheet") && covered(painter, box, frame, zoom);
+    if (hits || over || box.left < frame.left || box.right > frame.right) return tag.remove();
+    return taken.push(box);
   };
   const order = [...gear.values()].sort((a, b) => (b.name === chosen) - (a.name === chosen) || b.count - a.count);
   for (const one of order) {
@@ -60,7 +71,8 @@ function placeNames(layer, painter, meshes, { zoom, sheets, chosen }) {
   if (!sheets) return;
   for (const mesh of meshes) {
     const one = there.get(mesh.index + 1);
-    if (one && (mesh.part.kind === "foam" || mesh.part.kind === "accent"))
-      put(`${mesh.part.name} · ${Math.round((mesh.part.z[1] - mesh.part.z[0]) * 10) / 10} mm`, one.left, one.leftY, "fk-sheet-name");
+    if (!one || (mesh.part.kind !== "foam" && mesh.part.kind !== "accent")) continue;
+    const text = `${mesh.part.name} · ${Math.round((mesh.part.z[1] - mesh.part.z[0]) * 10) / 10} mm`;
+    put(text, one.left, one.leftY, "fk-sheet-name") || put(text, one.right, one.rightY, "fk-sheet-name fk-right");
   }
 }

@@ -112,7 +112,7 @@ function caseView(root, scene, start = {}) {
     const width = Math.round(frame.clientWidth * ratio), height = Math.round(frame.clientHeight * ratio);
     const visible = shown(), stand = standing(scene, now.open, now.apart), view = axes(now.yaw, now.pitch), cut = cutNow();
     const [x0, y0, x1, y1] = extent(visible.length ? visible : meshes, stand, view);
-    const margin = 0.93, fit = Math.min((width * margin) / (x1 - x0), (height * margin) / (y1 - y0));
+    const margin = 0.93 - 0.09 * now.apart, fit = Math.min((width * margin) / (x1 - x0), (height * margin) / (y1 - y0));
     const scale = fit * now.zoom;
     const middle = [(x0 + x1) / 2 - (now.pan[0] * ratio) / scale, (y0 + y1) / 2 + (now.pan[1] * ratio) / scale];
     const painter = new Painter(width, height), palette = coloursOf(root);
