@@ -1,4 +1,4 @@
-"""What the board shows and says: labels for those who listen, names, themes, and only what moved."""
+"""What the board shows and says: labels that are read out, names, themes, only what moved drawn."""
 
 from __future__ import annotations
 
