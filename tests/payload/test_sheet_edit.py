@@ -251,3 +251,18 @@ def test_values_read_as_they_were_given(value: Any) -> None:
     text = f"key = {toml_value(value)}\n"
     assert tomllib.loads(text)["key"] == value
     assert tomlkit.parse(text).unwrap()["key"] == value
+
+
+def test_a_comment_goes_with_the_item_that_it_touches() -> None:
+    """Right above a heading it belongs to that item, right under the last key to the one above."""
+    sheet = SheetText(
+        '# first things\n[[item]]\nname = "a"\n# said of a\n\n'
+        '[[item]]\nname = "b"\n# said of c\n[[item]]\nname = "c"\n'
+    )
+    moved = sheet.move(("item", 2), 0)
+    assert '# said of c\n[[item]]\nname = "c"\n' in moved.text
+    assert '# first things\n[[item]]\nname = "a"\n# said of a\n' in moved.text
+    assert sorted(comments(moved.text)) == sorted(comments(sheet.text))
+    gone = sheet.remove(("item", 0))
+    assert gone.text == '[[item]]\nname = "b"\n# said of c\n[[item]]\nname = "c"\n'
+    assert sheet.copy(("item", 2)).text.count("# said of c") == 2

@@ -109,6 +109,15 @@ def test_every_fault_knows_the_path_of_its_key() -> None:
     }
 
 
+def test_faults_of_a_list_of_cases_belong_to_the_key_that_names_it(tmp_path: Path) -> None:
+    """What is wrong in the list's own file has the path of case.ready_made in the sheet."""
+    (tmp_path / "cases.csv").write_text("name,length\nold trunk,long\n", "utf-8")
+    sheet = SheetText(starting_sheet("kit")).set(("case", "ready_made"), "cases.csv")
+    with pytest.raises(BadInput) as refused:
+        parse_sheet(sheet.text, name=str(tmp_path / "kit.toml"))
+    assert {fault.path for fault in refused.value.faults} == {("case", "ready_made")}
+
+
 @pytest.mark.parametrize("name", sorted({*LENGTHS, *NUMBERS, *COUNTS}))
 def test_bounds_are_ranges(name: str) -> None:
     """Every row of the table of bounds has its least below its most."""

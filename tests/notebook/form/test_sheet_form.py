@@ -112,6 +112,18 @@ def test_nonsense_is_explained_beside_its_field(form: SheetForm) -> None:
     assert len(said(state)) == len(form.faults) == 2
 
 
+def test_faults_without_a_field_stand_on_top_with_their_place(form: SheetForm) -> None:
+    """A key that the form does not know, and an item that is not shown: both are said on top."""
+    form.replace(form.sheet.set(("foam", "colour"), "red").set(("item", 6, "count"), 0), "a test")
+    state = form.panel.state
+    assert len(state["faults"]) == 2
+    assert any(text.startswith("tideline.toml line 26, foam colour") for text in state["faults"])
+    assert any('item "battery" count' in text for text in state["faults"])
+    state = act(form, "choose", item=6)
+    assert len(state["faults"]) == 1
+    assert fields(state)["item.6.count"]["fault"]
+
+
 NONSENSE = ("", "x", "-1", "0", "99999", "1/0", '"', "free", "true", "4 kg", "4 in", "é\x00")
 
 
