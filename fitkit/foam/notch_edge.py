@@ -83,7 +83,7 @@ def edges_of(payload: Payload, *, interior: Interior, placements: tuple[Placemen
             where[key] = crosses
         found = homes[key].planned.get(key)
         drawn = found.drawn if found is not None else ()
-        planned[key] = tuple(notch_of(one, each, square=False) for each in drawn)
+        planned[key] = tuple(notch_of(one, each) for each in drawn)
     rule = WebRule.of(payload, method_for(payload.foam))
     return Edges(rule, stands, homes, where, planned)
 
@@ -119,7 +119,7 @@ def edge_place(
     s_mm = round(float(edge.project(Point(at_mm)))) % float(edge.length)
     x, y = shapely.get_coordinates(edge.interpolate(s_mm))[0].tolist()
     drawn = drawn_at(where.top, (x, y), notch=Notch(width_mm, depth_mm))
-    notch = notch_of(stand, drawn, square=True)
+    notch = notch_of(stand, drawn)
     return _judged(edges, foam, key, notch, drawn, others)
 
 
@@ -206,7 +206,10 @@ def _judged(
 def _webs_of(
     edges: Edges, layer: Layer, key: Key, shape: Polygon, own: list[Cutout]
 ) -> Iterator[Web]:
-    """The webs that a notch would leave in one layer, those that are wide left out."""
+    """The webs that a notch would leave in one layer, those that are wide left out.
+
+    Thin tongues between a notch and its item's own channels are left to the finished layer.
+    """
     rule = edges.rule
     reach = rule.widest_mm + SHOWN_MM
     cuts = [c for c in layer.cutouts if not (c.kind == "notch" and (c.item, c.copy) == key)]
@@ -217,7 +220,7 @@ def _webs_of(
     label = edges.stands[key].label
     for cut in cuts:
         mine = (cut.item, cut.copy) == key
-        if mine and cut.kind == "pocket":
+        if mine and cut.kind != "notch":
             continue
         limit = rule.least_mm if mine else rule.between("notch", cut.kind)
         gap = float(cut.shape.distance(shape))

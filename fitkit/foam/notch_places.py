@@ -88,13 +88,11 @@ def _corner(item: Item, up: Face, turn_deg: float) -> tuple[float, float]:
     return (float(left), float(low))
 
 
-def notch_of(stand: Stand, drawn: Drawn, *, square: bool) -> NotchAt:
-    """A drawn notch as it is kept; a ``square`` one follows the edge wherever it is put."""
+def notch_of(stand: Stand, drawn: Drawn) -> NotchAt:
+    """A drawn notch as it is kept: with its direction, which at a corner could be another."""
     here = stand.placed.placement
-    way = None
-    if not square:
-        x, y = drawn.side.out
-        way = round((math.degrees(math.atan2(y, x)) - here.turn_deg) % 360.0, 6) % 360.0
+    x, y = drawn.side.out
+    way = round((math.degrees(math.atan2(y, x)) - here.turn_deg) % 360.0, 6) % 360.0
     return NotchAt(
         here.item,
         here.copy,

@@ -23,7 +23,6 @@ from fitkit.notebook.foam_view.picture import (
     key_from,
     layers_of,
     notch_rows,
-    pocket_rows,
 )
 from fitkit.notebook.foam_view.widget import FoamView
 from fitkit.notebook.work import Work
@@ -149,20 +148,19 @@ class FoamBench:
         scene = {
             "n": self._number,
             "notches": rows,
-            "pockets": pocket_rows(plan, self._edges, frozenset(one.key for one in self.edits.now)),
             "chosen": self._chosen,
             "findings": finding_rows(plan),
             "notes": [note for note in plan.foam.notes if note != caution],
             "undo": self.edits.undo_text,
             "redo": self.edits.redo_text,
-            "own": bool(self.edits.now),
+            "own": [id_of(one.key) for one in self.edits.now],
             "busy": self._cutter.busy,
             "may_write": self.work is not None,
             "caution": caution,
             **self._said,
         }
         if layers:
-            self.view.retell(layers=layers_of(plan), scene=scene)
+            self.view.retell(layers=layers_of(plan, self._edges), scene=scene)
         else:
             self.view.scene = scene
 

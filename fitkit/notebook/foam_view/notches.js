@@ -87,7 +87,7 @@ class Notches {
     drag.moved = true;
     const now = this.sheet.mm(event);
     [drag.px, drag.py] = [drag.at[0] + now[0] - drag.from[0], drag.at[1] + now[1] - drag.from[1]];
-    const pocket = this.scene.pockets.find((one) => one.key === drag.notch.key);
+    const pocket = this.view.told.pockets.find((one) => one.key === drag.notch.key);
     const to = onEdge(pocket.edges, drag.px, drag.py);
     drag.live = { rings: carried(drag.notch, to), at: to.at, web: null };
     this.sheet.drawLive(drag.live);
@@ -135,7 +135,7 @@ class Notches {
     if (!this.adding) return;
     const [x, y] = this.sheet.mm(event);
     let best = null;
-    for (const pocket of this.scene.pockets) {
+    for (const pocket of this.view.told.pockets) {
       if (!this.here(pocket)) continue;
       const to = onEdge(pocket.edges, x, y);
       if (to && (!best || to.far < best.to.far)) best = { pocket, to };
@@ -159,7 +159,7 @@ class Notches {
   }
 
   addTo(key) {
-    const pocket = this.scene.pockets.find((one) => one.key === key);
+    const pocket = this.view.told.pockets.find((one) => one.key === key);
     if (!pocket) {
       this.view.say("This cut takes no notch: choose a pocket.");
       return;

@@ -38,8 +38,8 @@ def key_from(text: str) -> Key:
     return (item, int(copy))
 
 
-def layers_of(plan: Plan) -> dict[str, Any]:
-    """Every layer of a plan's foam, and the halves that they are stacked in."""
+def layers_of(plan: Plan, edges: Edges) -> dict[str, Any]:
+    """Every layer of a plan's foam, the halves that they are stacked in, the pockets' edges."""
     placed = place_all(plan.payload, plan.fit.placements)
     foam = plan.foam
     count = {half.name: 0 for half in plan.fit.interior.halves}
@@ -54,6 +54,7 @@ def layers_of(plan: Plan) -> dict[str, Any]:
         "closing": plan.fit.interior.closing_mm,
         "halves": [half.name for half in plan.fit.interior.halves],
         "layers": drawn,
+        "pockets": pocket_rows(plan, edges),
         "first": fullest,
     }
 
@@ -153,13 +154,12 @@ def notch_rows(
     return rows
 
 
-def pocket_rows(plan: Plan, edges: Edges, chosen: frozenset[Key]) -> list[dict[str, Any]]:
+def pocket_rows(plan: Plan, edges: Edges) -> list[dict[str, Any]]:
     """The pockets that may have notches, with the edge along which those slide."""
     return [
         {
             "key": id_of(key),
             "name": label_of(plan, *key),
-            "own": key in chosen,
             "layers": [f"{half}-{index:02d}" for half, index in edges.layers_of(key)],
             "edges": [_rings(part)[0] for part in polygons(where.top)],
         }

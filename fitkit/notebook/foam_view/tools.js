@@ -57,7 +57,7 @@ class Tools {
   }
 
   draw() {
-    const { scene, notches } = this.view;
+    const { scene, notches, told } = this.view;
     const { chosen } = notches;
     this.add.setAttribute("aria-pressed", notches.adding);
     this.add.textContent = notches.adding ? "click on an edge …" : "add a notch";
@@ -67,8 +67,8 @@ class Tools {
       const same = this.shown === chosen.id;
       for (const [name, field] of Object.entries(this.fields))
         if (!(same && field === document.activeElement && field.value !== this.told[name])) field.value = chosen[name];
-      const pocket = scene.pockets.find((one) => one.key === chosen.key);
-      this.planned.hidden = !(pocket && pocket.own);
+      const pocket = told.pockets.find((one) => one.key === chosen.key);
+      this.planned.hidden = !scene.own.includes(chosen.key);
       this.planned.textContent = `${pocket ? pocket.name : ""} as planned`;
       this.told = { width: chosen.width, depth: chosen.depth };
     }
@@ -77,7 +77,7 @@ class Tools {
       this[name].disabled = !scene[name];
       this[name].textContent = scene[name] ? `${name}: ${scene[name]}` : name;
     }
-    this.all.disabled = !scene.own;
+    this.all.disabled = !scene.own.length;
     this.fault.textContent = scene.fault || "";
     this.fault.hidden = !scene.fault;
     this.write.hidden = !scene.may_write;

@@ -18,7 +18,6 @@ from fitkit.fit.layout import Fit, Half, Interior, Placement
 from fitkit.foam.model import NotchAt, NotchesOf
 from fitkit.notebook.foam_view import FoamBench
 from fitkit.notebook.foam_view.cutter import Cutter
-from fitkit.notebook.foam_view.picture import layers_of
 from fitkit.notebook.work import Work
 from fitkit.payload.model import Payload
 from fitkit.plan import Plan, plan_of
@@ -247,7 +246,7 @@ def test_notches_that_the_plan_came_with_are_there(bench: FoamBench) -> None:
     tell(bench, id="recorder/1#0", x=100.0, y=60.0, drop=True)
     bench.wait()
     again = FoamBench.of(kept(bench))
-    assert again.view.scene["own"] is True
+    assert again.view.scene["own"] == ["recorder/1"]
     ids = {"recorder/1#0", "recorder/1#1", "lamp/1#0", "lamp/1#1"}
     assert {one["id"] for one in again.view.scene["notches"]} == ids
     again.close()
@@ -261,7 +260,7 @@ def test_another_plan_is_taken_even_while_the_last_is_cut(bench: FoamBench) -> N
     bench.wait()
     assert bench.plan is other
     assert bench.edits.now == ()
-    assert bench.view.layers == layers_of(other)
+    assert bench.view.layers == FoamBench.of(other).view.layers
 
 
 def test_notches_off_their_edge_are_a_finding() -> None:
