@@ -98,6 +98,7 @@ class SheetView {
     }
     for (const [button, what, word] of [[this.undo, state.undo, "undo"], [this.redo, state.redo, "redo"]]) {
       button.disabled = what === null;
+      button.textContent = state.layout === "page" ? word : `${word} edit`; // the board has its own
       button.title = what ? `${word}: ${what}` : `nothing to ${word}`;
     }
     for (const [unit, button] of Object.entries(this.units)) button.setAttribute("aria-pressed", state.units === unit);

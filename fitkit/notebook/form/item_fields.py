@@ -45,7 +45,7 @@ def measured(at: Path) -> tuple[Spec, ...]:
             unit="kg", silent="not weighed",
         ),
         Spec(
-            (*at, "uncertainty"), "measured to ±", "length",
+            (*at, "uncertainty"), "measured to\u00a0±", "length",
             "By how much a size may be wrong: a gap that this could close is called tight.",
             "item.uncertainty", plain="uncertainty_mm",
         ),
