@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from urllib.parse import urlsplit
 import nbformat
 import pytest
 
-from lab_server import FLAGS, chromium, served
+from lab_server import FLAGS, ROOT, chromium, served
 
 pytestmark = pytest.mark.browser
 
@@ -54,6 +55,9 @@ def folder(tmp_path_factory) -> Path:
     )
     (made / "fit.ipynb").write_text(notebook(v4.new_markdown_cell("# Fit the gear")))
     (made / "broken.ipynb").write_text(notebook(v4.new_code_cell("1 / 0")))
+    (made / "job").mkdir()
+    for path in (ROOT / "notebooks").glob("*.ipynb"):
+        shutil.copy(path, made / "job")
     (made / "secret.txt").write_text("not for pages")
     (made / "tideline").mkdir()
     (made / "tideline" / "index.html").write_text("<h1>Tideline shore station</h1>")
@@ -160,3 +164,18 @@ def test_a_part_that_fails_says_what_to_do_without_a_traceback(world, tab) -> No
     assert "Load the page again" in text
     assert "Traceback" not in text
     assert "ZeroDivisionError" not in text
+
+
+@pytest.mark.parametrize("name", ["measure", "fit", "foam", "build"])
+def test_every_notebook_of_ours_is_a_page(world, tab, name: str) -> None:
+    """Each opens on the sample, says nothing of Python, and breaks nothing in the browser."""
+    broken: list[str] = []
+    tab.on("pageerror", lambda error: broken.append(str(error)))
+    tab.goto(f"{world[0]}/voila/render/job/{name}.ipynb")
+    ready(tab)
+    tab.wait_for_selector(".fk-look:visible")
+    tab.wait_for_selector("#rendered_cells >> text=/Tideline|recorder/ >> nth=0")
+    text = tab.inner_text("#rendered_cells")
+    assert "could not be made" not in text
+    assert "Traceback" not in text
+    assert broken == []

@@ -187,3 +187,20 @@ def test_nothing_is_asked_of_the_network() -> None:
     notes = told["@jupyterlab/apputils-extension:notification"]
     assert notes == {"fetchNews": "false", "checkForUpdates": False}
     assert "--LabApp.news_url=None" in line
+
+
+def test_the_command_hands_folder_and_form_on(monkeypatch, tmp_path) -> None:
+    """``fitkit lab FOLDER --app`` opens that folder as pages without code."""
+    from fitkit.cli import run
+
+    seen: dict[str, object] = {}
+
+    def started(folder: Path | None, **options: object) -> int:
+        seen.update(options, folder=folder)
+        return 0
+
+    monkeypatch.setattr("fitkit.notebook.lab.start", started)
+    assert run(["lab", str(tmp_path), "--app", "--port", "8899"]) == 0
+    assert (seen["folder"], seen["app"], seen["port"]) == (tmp_path, True, 8899)
+    assert run(["lab"]) == 0
+    assert (seen["folder"], seen["app"], seen["port"]) == (None, False, 0)
