@@ -1,7 +1,7 @@
 // The view of a case: what is shown is chosen by words; turned by pointer, touch and keys.
 
 const CUTS = { none: null, length: 0, width: 1, height: 2 };
-const LOOKS = { "front left": [-27.5, 37], front: [0, 12], above: [0, 89.9], "back right": [152.5, 37] };
+const LOOKS = { "front left": [-27.5, 37], front: [0, 12], left: [-78, 16], above: [0, 89.9], "back right": [152.5, 37] };
 const AXIS_WORDS = { length: "across the length", width: "across the width", height: "level, across the height" };
 
 function made(tag, kind, text, parent) {
