@@ -167,6 +167,57 @@ def test_round_a_corner(view: Open) -> None:
     assert 0.0 < at[1] < 60.0
 
 
+def crowd() -> Plan:
+    """Twelve small items with long names, close to each other, and a large one."""
+    small = block("hydrophone bracket", 24, 24, 20, count=12)
+    items = (small, block("case", 150, 60, 50))
+    interior = Interior(380.0, 260.0, (Half("deep", 80.0), Half("shallow", 30.0)))
+    places = [
+        Placement(
+            "hydrophone bracket",
+            k + 1,
+            "deep",
+            1,
+            "top",
+            0.0,
+            20 + 40 * (k % 6),
+            20 + 40 * (k // 6),
+            60,
+        )
+        for k in range(12)
+    ]
+    places.append(Placement("case", 1, "deep", 1, "top", 0.0, 120.0, 150.0, 30.0))
+    fit = Fit("volume", 1.0, 1.0, "volume", 0.0, True, 0.1, 1, interior, tuple(places))
+    return plan_of(Payload("Tideline trial", items), fit=fit)
+
+
+@pytest.mark.parametrize("width", [560, 1180])
+def test_every_pocket_is_named_and_no_names_overlap(browser: Any, width: int) -> None:
+    """However small the pockets: a name, or a number that is listed; none over another."""
+    bench = FoamBench.of(crowd())
+    with shown(browser, bench, viewport={"width": width, "height": 900}) as tab:
+        boxes = [one.bounding_box() for one in tab.locator(".fkf-names text").all()]
+        numbered = tab.locator(".fkf-numbered").count()
+        assert tab.locator(".fkf-names .fkb-label").count() + numbered == 13
+        listed = tab.inner_text(".fkf-numbers")
+        assert all(f"{k} hydrophone bracket " in listed for k in range(1, numbered + 1))
+        sheet = tab.locator(".fkf-sheet").bounding_box()
+        for k, one in enumerate(boxes):
+            assert one["x"] >= sheet["x"]
+            assert one["x"] + one["width"] <= sheet["x"] + sheet["width"]
+            for other in boxes[:k]:
+                apart_x = one["x"] >= other["x"] + other["width"] - 1 or (
+                    other["x"] >= one["x"] + one["width"] - 1
+                )
+                apart_y = one["y"] >= other["y"] + other["height"] - 4 or (
+                    other["y"] >= one["y"] + one["height"] - 4
+                )
+                assert apart_x or apart_y
+        wide = tab.evaluate("document.documentElement.scrollWidth")
+        assert wide <= width
+    bench.close()
+
+
 def test_undo_and_redo_without_limit(view: Open) -> None:
     """Five drags are taken back one by one, to the plan without notches of its own, and redone."""
     for _ in range(5):

@@ -20,6 +20,7 @@ class FoamPicture {
     this.stage = tag(both, "div", { class: "fkf-stage" });
     this.sheet = new Sheet(this.stage);
     this.sheet.svg.setAttribute("tabindex", -1);
+    this.numbers = tag(this.stage, "p", { class: "fkf-numbers" });
     this.info = tag(this.stage, "p", { class: "fkf-info", "aria-hidden": "true" });
     this.row = tag(el, "div", { class: "fkf-row" });
     this.status = tag(el, "p", { class: "fkf-status", role: "status", "aria-live": "polite" });
@@ -96,6 +97,7 @@ class FoamPicture {
       const again = this.sheet.groups.cuts.querySelector(`[data-cut="${CSS.escape(focused)}"]`);
       if (again) again.focus({ preventScroll: true });
     }
+    this.numbers.textContent = this.sheet.numbered.map((one, k) => `${k + 1} ${one.name}`).join(" · ");
     this.tell(null);
     this.rescene();
   }

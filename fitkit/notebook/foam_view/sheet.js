@@ -182,6 +182,7 @@ class Sheet {
       if (!known || one.w * one.h > known.w * known.h) largest.set(cut.key, one);
     }
     this.taken = [];
+    this.numbered = [];
     const solid = layer.cuts.map(({ rings }) => {
       const [x0, y0, x1, y1] = boxOf(rings).map((v) => v * this.scale);
       return [x0, -y1, x1, -y0];
@@ -202,9 +203,21 @@ class Sheet {
       else late.push(one);
     }
     for (const one of late) {
-      const label = beside(one, null, this.scale, { taken: this.taken, solid, room, lines }) || shortened(one, this.scale);
+      const label = beside(one, null, this.scale, { taken: this.taken, solid, room, lines }) || shortened(one, null, this.scale);
       if (label) put(one, label);
+      else this.numbered.push(one);
     }
+    this.numbered.forEach((one, k) => this.number(one, k + 1));
+  }
+
+  // a number where no name has room; what it stands for is said under the sheet
+  number(one, k) {
+    const [wide, high] = [textWidth(String(k), 9, 700) / 2 + 1, 5];
+    const box = ([fx, fy]) => [fx * one.w - wide / this.scale, fy * one.h - high / this.scale, fx * one.w + wide / this.scale, fy * one.h + high / this.scale];
+    const [fx, fy] = SPOTS.find((spot) => holds(one.rings, box(spot))) || [0.5, 0.5];
+    node(this.groups.names, "text", {
+      x: this.x(one.x + fx * one.w).toFixed(1), y: (this.y(one.y + fy * one.h) + 3.3).toFixed(1), class: "fkf-numbered", "text-anchor": "middle",
+    }, k);
   }
 
   drawWebs(webs) {

@@ -10,6 +10,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import ezdxf
+import ezdxf.path
 import pytest
 import shapely
 
@@ -213,8 +215,12 @@ def test_files_are_written_with_the_newest_choice(bench: FoamBench) -> None:
     there = [path for path in bench.work.folder.rglob("*") if path.is_file()]
     assert len(there) == int(many)
     assert len(kept(bench).choices.notches) == 1
-    drawn = [path for path in there if path.suffix == ".dxf"]
-    assert drawn
+    # read back by another library: the tip of the notch, 22 mm below the pocket's edge at y = 60
+    drawing = ezdxf.readfile(bench.work.folder / "foam" / "deep-02.dxf")
+    tip = shapely.Point(100.0, 38.0)
+    paths = [ezdxf.path.make_path(one) for one in drawing.modelspace().query("LWPOLYLINE")]
+    lines = [shapely.LineString([(p.x, p.y) for p in path.flattening(0.005)]) for path in paths]
+    assert min(line.distance(tip) for line in lines) < 0.02
 
 
 def test_a_folder_that_cannot_be_written_is_said(tmp_path: Path) -> None:
