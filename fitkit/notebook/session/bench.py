@@ -255,7 +255,9 @@ class FitBench:
         self.taken.value = f"saved as {html.escape(str(path.resolve()))}: it opens in any browser"
 
     def _bring_back(self) -> None:
-        for file in self.bring.value:
+        files = self.bring.value
+        self._set(self.bring, value=())
+        for file in files:
             text = bytes(file["content"]).decode("utf-8", "replace")
             self.desk.load(loads_layout(text, place=file["name"]), place=file["name"])
 

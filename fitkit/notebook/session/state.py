@@ -160,11 +160,11 @@ class State:
         return self._moved(turned_to(self.payload, self.placements, key, turn_deg=turn_deg))
 
     def over(self, keys: Iterable[Key]) -> State:
-        """With items turned over: seen from above they are mirrored. ValueError if one may not."""
+        """With items turned over: seen from above they are mirrored. BadInput if one may not."""
         placements = self.placements
         for key in keys:
             placements = mirrored(self.payload, placements, key)
-        return self._moved(placements)
+        return self._restacked(placements)
 
     def sending(self, keys: tuple[Key, ...], level: Level) -> State:
         """With items on another level; its heights are worked out anew. ValueError if forbidden."""
@@ -183,11 +183,7 @@ class State:
 
     def posing(self, key: Key, up: Face) -> State:
         """With one of an item's own faces looking out of its half. BadInput if it may not."""
-        placements = posed_as(self.payload, self.placements, key, up=up)
-        interior, placements = restacked(
-            self.payload, self.interior, placements, fixed=not self.follows
-        )
-        return evolve(self, interior=interior)._moved(placements)
+        return self._restacked(posed_as(self.payload, self.placements, key, up=up))
 
     def locking(self, keys: Iterable[Key], *, on: bool) -> State:
         """With items locked: neither the builder nor the search moves them. Or let go again."""
@@ -260,6 +256,12 @@ class State:
         """What the layout breaks, by the check that every search must pass too."""
         here = self.dropped()
         return violations(self.payload, interior=here.interior, placements=here.placements)
+
+    def _restacked(self, placements: tuple[Placement, ...]) -> State:
+        interior, placements = restacked(
+            self.payload, self.interior, placements, fixed=not self.follows
+        )
+        return evolve(self, interior=interior)._moved(placements)
 
     def _moved(self, placements: tuple[Placement, ...]) -> State:
         table = self.table.moved(placements)
