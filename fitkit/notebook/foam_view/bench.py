@@ -112,7 +112,8 @@ class FoamBench:
     # ---- the state
 
     def _take(self, plan: Plan) -> None:
-        """Look up the pockets' edges and where the notches lie."""
+        """Look up the pockets' edges and where the notches lie, and whether the sheet is newer."""
+        self._stale = _stale(self.work, plan)
         self._edges: Edges = edges_of(
             plan.payload, interior=plan.fit.interior, placements=plan.fit.placements
         )
@@ -149,7 +150,7 @@ class FoamBench:
             "n": self._number,
             "notches": rows,
             "chosen": self._chosen,
-            "findings": finding_rows(plan),
+            "findings": [*self._stale, *finding_rows(plan)],
             "notes": [note for note in plan.foam.notes if note != caution],
             "undo": self.edits.undo_text,
             "redo": self.edits.redo_text,
@@ -316,3 +317,14 @@ class FoamBench:
     def _failed(self, text: str) -> None:
         self._said["fault"] = text
         self._show()
+
+
+def _stale(work: Work | None, plan: Plan) -> list[dict[str, str]]:
+    """A finding where the sheet was changed since the plan was made, or cannot be read."""
+    try:
+        if work is None or not work.is_stale(plan):
+            return []
+        text = "The sheet was changed since this plan was made: fit the gear again before you cut."
+    except FitkitError as error:
+        text = f"The sheet cannot be read: {in_words(error)}"
+    return [{"verdict": "tight", "head": "sheet and plan", "text": text}]

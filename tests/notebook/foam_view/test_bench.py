@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import itertools
+import shutil
 import threading
 import weakref
 from collections.abc import Iterator
@@ -20,6 +21,7 @@ from fitkit.fit.layout import Fit, Half, Interior, Placement
 from fitkit.foam.model import NotchAt, NotchesOf
 from fitkit.notebook.foam_view import FoamBench
 from fitkit.notebook.foam_view.cutter import Cutter
+from fitkit.notebook.samples import samples_folder
 from fitkit.notebook.work import Work
 from fitkit.payload.model import Payload
 from fitkit.plan import Plan, plan_of
@@ -279,6 +281,18 @@ def test_notches_off_their_edge_are_a_finding() -> None:
     bench = FoamBench.of(cutter.plan)
     assert any("put it on the edge again" in row["text"] for row in bench.view.scene["findings"])
     assert not any(one["key"] == "lamp/1" for one in bench.view.scene["notches"])
+    bench.close()
+
+
+def test_a_sheet_that_was_changed_since_is_said(tmp_path: Path) -> None:
+    """Before anything is cut, a tag says that the plan is older than the sheet."""
+    shutil.copy(samples_folder() / "one_probe.toml", tmp_path / "trial.toml")
+    bench = FoamBench.of(two_blocks(), work=Work.at(tmp_path / "trial.toml"))
+    assert "fit the gear again" in bench.view.scene["findings"][0]["text"]
+    bench.close()
+    (tmp_path / "trial.toml").write_text("item = 3")
+    bench = FoamBench.of(two_blocks(), work=Work.at(tmp_path / "trial.toml"))
+    assert "cannot be read" in bench.view.scene["findings"][0]["text"]
     bench.close()
 
 
