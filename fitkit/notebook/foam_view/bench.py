@@ -13,6 +13,7 @@ from fitkit.foam.cutting import method_for
 from fitkit.foam.model import NotchAt, NotchesOf
 from fitkit.foam.notch_edge import EdgePlace, Edges, edge_place, edges_of, first_place, shape_of
 from fitkit.foam.notch_places import as_planned, checked, notched_with
+from fitkit.notebook.closing import put_away
 from fitkit.notebook.foam_view.cutter import Cutter, Outcome, in_words
 from fitkit.notebook.foam_view.edits import Edits
 from fitkit.notebook.foam_view.picture import (
@@ -107,7 +108,7 @@ class FoamBench:
         self._on_change = None
         self._cutter.close()
         self.view.unobserve_all()
-        self.view.close()
+        put_away(self.view)
 
     # ---- the state
 

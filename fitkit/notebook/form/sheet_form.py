@@ -9,6 +9,7 @@ from typing import Any
 from attrs import frozen
 
 from fitkit.errors import BadInput, Fault, FitkitError
+from fitkit.notebook.closing import put_away
 from fitkit.notebook.form.edits import done, label_of, typed
 from fitkit.notebook.form.fields import GROUPS
 from fitkit.notebook.form.sections import Beside, View
@@ -171,8 +172,7 @@ class SheetForm:
     def close(self) -> None:
         """Free the widget."""
         self.panel.unobserve_all()
-        self.panel.layout.close()
-        self.panel.close()
+        put_away(self.panel)
 
     # ---- what the browser tells
 

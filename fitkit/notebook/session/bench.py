@@ -12,6 +12,7 @@ from attrs import evolve
 
 from fitkit.errors import FitkitError
 from fitkit.notebook.board.widget import Board
+from fitkit.notebook.closing import put_away
 from fitkit.notebook.form import SheetForm
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
@@ -32,8 +33,6 @@ from fitkit.notebook.session.words import progress_html, summary_html
 from fitkit.notebook.work import Work
 from fitkit.payload.model import Payload
 from fitkit.plan_json.layouts import loads_layout
-
-_FIELD = widgets.Layout(width="auto")
 
 
 class FitBench:
@@ -70,14 +69,14 @@ class FitBench:
         self._closed = True
         self.desk.close()
         self.form.close()
-        close_all(self.panel)
+        put_away(self.panel)
 
     # ---- making
 
     def _make(self) -> None:
         self.board = Board()
         self.place = Place()
-        self.up = widgets.Dropdown(layout=_FIELD)
+        self.up = widgets.Dropdown(layout=widgets.Layout(width="auto"))
         self.seconds = number(self.desk.choices.budget_s)
         self.fit = words_button("fit the rest", strong=True)
         self.stop = words_button("stop, keep the best")
@@ -375,10 +374,3 @@ def _snapping(state: State, what: str, *, on: bool) -> Any:
     if what == "grid":
         return evolve(state.snap, grid_mm=GRID_MM if on else None)
     return evolve(state.snap, **{what: on})
-
-
-def close_all(widget: Any) -> None:
-    """Close a widget and all that it holds."""
-    for child in getattr(widget, "children", ()):
-        close_all(child)
-    widget.close()

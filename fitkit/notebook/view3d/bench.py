@@ -14,6 +14,7 @@ from typing import Any
 import anywidget
 import traitlets
 
+from fitkit.notebook.closing import put_away
 from fitkit.plan import Plan
 from fitkit.scene.page import view_frame, view_script, view_style
 from fitkit.scene.solids import scene_of
@@ -143,15 +144,6 @@ class View3D:
         data, metadata = bundle(self.widget, options)
         data["text/html"] = self.frame_html()
         return data, metadata
-
-
-def put_away(widget: Any) -> None:
-    """Close a widget with its layout and style, which it would leave behind."""
-    parts = [getattr(widget, name, None) for name in ("layout", "style")]
-    widget.close()
-    for part in parts:
-        if part is not None:
-            part.close()
 
 
 def bundle(widget: Any, options: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:

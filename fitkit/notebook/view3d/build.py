@@ -15,7 +15,8 @@ import traitlets
 from attrs import evolve
 
 from fitkit.errors import BadInput
-from fitkit.notebook.view3d.bench import View3D, bundle, look, put_away
+from fitkit.notebook.closing import put_away
+from fitkit.notebook.view3d.bench import View3D, bundle, look
 from fitkit.notebook.view3d.sections import (
     cautions_html,
     faults_html,
@@ -212,8 +213,7 @@ class BuildBench:
             worker.join(60.0)
         self.controls.unobserve(self._asked, "asked")
         self.view.close()
-        for one in (self.box, self._top, self._foot, self.controls):
-            put_away(one)
+        put_away(self.box)
 
     def _repr_mimebundle_(self, **options: Any) -> Any:
         data, metadata = bundle(self.box, options)
