@@ -75,7 +75,7 @@ def shown(browser: Any, bench: FoamBench, **context: Any) -> Iterator[Any]:
     )
     tab.wait_for_function("() => Boolean(window.start)")
     tab.evaluate("values => window.start(values)", {"told": {}, **bridge.news()})
-    tab.wait_for_selector(".fkf-sheet path")
+    tab.wait_for_selector(".fkl-sheet path")
     yield tab
     place.close()
     assert errors == []

@@ -298,7 +298,7 @@ def test_a_carried_layout_is_loaded_back(tab: Any, folder: Path, tmp_path: Path)
 
     def load(path: Path) -> None:
         with tab.expect_file_chooser() as chooser:
-            tab.locator("button.widget-upload").click()
+            tab.locator(".fk-bring button").click()
         chooser.value.set_files(str(path))
 
     before = where(saved(folder), "probe/2")

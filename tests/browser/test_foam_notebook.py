@@ -58,15 +58,15 @@ def run_all(tab: Any) -> None:
     tab.click(".jp-Notebook .jp-Cell >> nth=1")
     tab.click(".lm-MenuBar-item:has-text('Run')")
     tab.click("text=Run All Cells")
-    tab.wait_for_selector(".fkf-sheet [data-notch]")
+    tab.wait_for_selector(".fkl-sheet [data-notch]")
 
 
 def cut(tab: Any) -> None:
     """Wait until the foam is cut."""
     tab.wait_for_timeout(200)
-    tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+    tab.wait_for_function("document.querySelector('.fkl-busy').textContent === ''")
     tab.wait_for_timeout(200)
-    tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+    tab.wait_for_function("document.querySelector('.fkl-busy').textContent === ''")
 
 
 def test_a_notch_dragged_in_the_notebook_is_in_the_plan(page: Any, folder: Path) -> None:
@@ -76,16 +76,16 @@ def test_a_notch_dragged_in_the_notebook_is_in_the_plan(page: Any, folder: Path)
     path = folder / "tideline" / "plan.json"
     before = read_plan(path)
     assert before.choices.notches == ()
-    page.locator(".fkf-sheet").scroll_into_view_if_needed()
+    page.locator(".fkl-sheet").scroll_into_view_if_needed()
     first = page.locator("[data-notch]").first
     name = first.get_attribute("data-notch")
-    hand = first.locator(".fkf-hand").bounding_box()
+    hand = first.locator(".fkl-hand").bounding_box()
     x, y = hand["x"] + hand["width"] / 2, hand["y"] + hand["height"] / 2
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x + 25, y + 25, steps=5)
-    page.wait_for_selector(".fkf-ghost")
-    page.wait_for_function("document.querySelector('.fkf-status').textContent.includes('web')")
+    page.wait_for_selector(".fkl-ghost")
+    page.wait_for_function("document.querySelector('.fkl-status').textContent.includes('web')")
     page.mouse.up()
     cut(page)
     after = read_plan(path)
@@ -105,11 +105,11 @@ def test_after_a_lost_kernel_the_notches_are_as_they_were(page: Any, folder: Pat
     page.click(".jp-Dialog button:has-text('Restart')")
     page.wait_for_timeout(1500)
     page.wait_for_selector("text=| Idle")
-    page.wait_for_selector(".fkf-sheet [data-notch]")
+    page.wait_for_selector(".fkl-sheet [data-notch]")
     assert read_plan(path) == saved
     again = page.locator("button", has_text="all notches as planned").last
     page.wait_for_function(
-        "[...document.querySelectorAll('.fkf button')].some((one) => "
+        "[...document.querySelectorAll('.fkl button')].some((one) => "
         "one.textContent === 'all notches as planned' && !one.disabled)"
     )
     again.click()
@@ -125,7 +125,7 @@ def test_keys_typed_in_the_view_stay_in_the_view(page: Any) -> None:
     page.locator('[data-field="width"]').click()
     for key in ("b", "a", "d", "d", "x", "Escape"):
         page.keyboard.press(key)
-    page.locator(".fkf-sheet [data-notch]").first.focus()
+    page.locator(".fkl-sheet [data-notch]").first.focus()
     for key in ("b", "a", "d", "d"):
         page.keyboard.press(key)
     page.wait_for_timeout(200)

@@ -65,9 +65,9 @@ class Open:
 
     def cut(self) -> None:
         """Wait until the foam is cut and the picture shows it."""
-        self.tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+        self.tab.wait_for_function("document.querySelector('.fkl-busy').textContent === ''")
         self.tab.wait_for_timeout(120)
-        self.tab.wait_for_function("document.querySelector('.fkf-busy').textContent === ''")
+        self.tab.wait_for_function("document.querySelector('.fkl-busy').textContent === ''")
 
     def middle(self, selector: str) -> tuple[float, float]:
         """The middle of an element on the screen."""
@@ -97,42 +97,42 @@ def view(browser: Any, tmp_path: Path) -> Iterator[Open]:
     bench.close()
 
 
-NOTCH = '[data-notch="recorder/1#0"] .fkf-hand'
+NOTCH = '[data-notch="recorder/1#0"] .fkl-hand'
 
 
 def scale(view: Open) -> float:
     """Pixels per millimetre: the layer is 380 mm long."""
-    return float(view.tab.locator(".fkf-outline").bounding_box()["width"]) / 380.0
+    return float(view.tab.locator(".fkl-outline").bounding_box()["width"]) / 380.0
 
 
 def test_the_slider_goes_through_all_layers(view: Open) -> None:
     """Each layer is named with its thickness and heights; the stack marks the one that is shown."""
     names = [f"{la.half} half, layer {la.index} of" for la in view.bench.plan.foam.layers]
     for k, name in enumerate(names):
-        view.tab.locator(".fkf-slide input").fill(str(k))
-        assert view.tab.inner_text(".fkf-title").startswith(name)
+        view.tab.locator(".fkl-slide input").fill(str(k))
+        assert view.tab.inner_text(".fkl-title").startswith(name)
         layer = view.bench.plan.foam.layers[k]
-        facts = view.tab.inner_text(".fkf-facts")
+        facts = view.tab.inner_text(".fkl-facts")
         assert f"{layer.thickness_mm:g} mm foam" in facts
         assert f"{layer.z0_mm:g} mm to {layer.z1_mm:g} mm" in facts
         assert "from above" in facts
-        assert view.tab.locator(".fkf-here").get_attribute("data-layer") == layer.name
+        assert view.tab.locator(".fkl-here").get_attribute("data-layer") == layer.name
     view.tab.locator(f'[data-layer="{view.bench.plan.foam.layers[0].name}"]').click()
-    assert view.tab.inner_text(".fkf-title").startswith(names[0])
-    view.tab.locator(".fkf-slide input").focus()
+    assert view.tab.inner_text(".fkl-title").startswith(names[0])
+    view.tab.locator(".fkl-slide input").focus()
     view.tab.keyboard.press("ArrowRight")
-    assert view.tab.inner_text(".fkf-title").startswith(names[1])
+    assert view.tab.inner_text(".fkl-title").startswith(names[1])
 
 
 def test_a_cut_says_what_it_is_for(view: Open) -> None:
     """With the pointer on it, or the focus: the item, the use, how deep, the foam left under it."""
     view.tab.locator('[data-cut="lamp/1 pocket"]').hover()
-    text = view.tab.inner_text(".fkf-info")
+    text = view.tab.inner_text(".fkl-info")
     assert text.startswith("lamp: pocket")
     assert "50 mm deep" in text
     assert "30 mm of foam under it" in text
     view.tab.locator('[data-cut="recorder/1 pocket"]').focus()
-    assert view.tab.inner_text(".fkf-info").startswith("recorder: pocket")
+    assert view.tab.inner_text(".fkl-info").startswith("recorder: pocket")
 
 
 def test_a_dragged_notch_is_kept_in_the_plan(view: Open) -> None:
@@ -145,8 +145,8 @@ def test_a_dragged_notch_is_kept_in_the_plan(view: Open) -> None:
     start = next(one for one in before if one.item == "recorder").notches[0].at
     by = 30.0 * scale(view)
     view.drag(NOTCH, (by, 0.0), drop=False)
-    assert view.tab.locator(".fkf-ghost").count() == 1
-    view.tab.wait_for_function("document.querySelector('.fkf-status').textContent.includes('web')")
+    assert view.tab.locator(".fkl-ghost").count() == 1
+    view.tab.wait_for_function("document.querySelector('.fkl-status').textContent.includes('web')")
     view.tab.mouse.up()
     view.tab.wait_for_timeout(80)
     view.cut()
@@ -196,12 +196,12 @@ def test_every_pocket_is_named_and_no_names_overlap(browser: Any, width: int) ->
     """However small the pockets: a name, or a number that is listed; none over another."""
     bench = FoamBench.of(crowd())
     with shown(browser, bench, viewport={"width": width, "height": 900}) as tab:
-        boxes = [one.bounding_box() for one in tab.locator(".fkf-names text").all()]
-        numbered = tab.locator(".fkf-numbered").count()
-        assert tab.locator(".fkf-names .fkb-label").count() + numbered == 13
-        listed = tab.inner_text(".fkf-numbers")
+        boxes = [one.bounding_box() for one in tab.locator(".fkl-names text").all()]
+        numbered = tab.locator(".fkl-numbered").count()
+        assert tab.locator(".fkl-names .fkb-label").count() + numbered == 13
+        listed = tab.inner_text(".fkl-numbers")
         assert all(f"{k} hydrophone bracket " in listed for k in range(1, numbered + 1))
-        sheet = tab.locator(".fkf-sheet").bounding_box()
+        sheet = tab.locator(".fkl-sheet").bounding_box()
         for k, one in enumerate(boxes):
             assert one["x"] >= sheet["x"]
             assert one["x"] + one["width"] <= sheet["x"] + sheet["width"]
@@ -244,7 +244,7 @@ def test_added_with_the_mouse_and_removed_by_key(view: Open) -> None:
     view.tab.locator("button", has_text="add a notch").click()
     box = view.tab.locator('[data-cut="lamp/1 pocket"]').bounding_box()
     view.tab.mouse.move(box["x"] + box["width"] + 3, box["y"] + box["height"] / 2)
-    view.tab.wait_for_selector(".fkf-ghost")
+    view.tab.wait_for_selector(".fkl-ghost")
     view.tab.mouse.click(box["x"] + box["width"] + 3, box["y"] + box["height"] / 2)
     view.tab.wait_for_selector('[data-notch="lamp/1#2"]')
     view.cut()
@@ -269,7 +269,7 @@ def test_added_and_moved_by_keys_alone(view: Open) -> None:
     at = view.notches("lamp")[2]
     assert at[0] == pytest.approx(first[0], abs=0.01)
     assert at[1] == pytest.approx(first[1] + 12.0, abs=1.2)
-    assert "webs" in view.tab.inner_text(".fkf-status")
+    assert "webs" in view.tab.inner_text(".fkl-status")
     assert view.tab.evaluate("document.activeElement.dataset.notch") == "lamp/1#2"
 
 
@@ -286,8 +286,8 @@ def test_made_wider_and_deeper_by_numbers(view: Open) -> None:
     assert choice.notches[0].depth_mm == 30.0
     view.tab.locator('[data-field="depth"]').fill("a lot")
     view.tab.keyboard.press("Enter")
-    view.tab.wait_for_selector(".fkf-fault:not([hidden])")
-    assert "a lot" in view.tab.inner_text(".fkf-fault")
+    view.tab.wait_for_selector(".fkl-fault:not([hidden])")
+    assert "a lot" in view.tab.inner_text(".fkl-fault")
     assert next(iter(view.kept().choices.notches)) == choice
 
 
@@ -298,12 +298,12 @@ def test_a_thin_web_has_its_number_and_its_sentence(view: Open) -> None:
     view.tab.keyboard.press("Enter")
     view.tab.wait_for_timeout(150)
     view.cut()
-    assert view.tab.text_content(".fkf-webs .fkf-tag-text").startswith("10 < 15")
-    row = view.tab.inner_text(".fkf-findings")
+    assert view.tab.text_content(".fkl-webs .fkl-tag-text").startswith("10 < 15")
+    row = view.tab.inner_text(".fkl-findings")
     assert "FAILS" in row
     assert "recorder" in row
     assert "lamp" in row
-    assert view.tab.locator(".fkf-stack .fkf-mark").count() >= 1
+    assert view.tab.locator(".fkl-stack .fkl-mark").count() >= 1
 
 
 def test_back_to_as_planned(view: Open) -> None:
@@ -359,12 +359,12 @@ def test_the_files_are_written_on_request(view: Open) -> None:
     view.drag(NOTCH, (20.0 * scale(view), 0.0))
     view.tab.locator("button", has_text="write the cutting files").click()
     view.tab.wait_for_function(
-        "document.querySelector('.fkf-saved').textContent.includes('files written in')",
+        "document.querySelector('.fkl-saved').textContent.includes('files written in')",
         timeout=60_000,
     )
-    said = view.tab.inner_text(".fkf-saved")
+    said = view.tab.inner_text(".fkl-saved")
     data = json.loads(view.work.plan_path.read_text(encoding="utf-8"))
     assert said.startswith(f"{len(data['written']) + 1} files")
     assert str(view.work.folder.resolve()) in said
-    assert "cut away from your hands" in view.tab.inner_text(".fkf-caution")
+    assert "cut away from your hands" in view.tab.inner_text(".fkl-caution")
     assert len(view.notches("recorder")) == 2

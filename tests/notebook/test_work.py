@@ -17,7 +17,7 @@ from fitkit.plan_json import read_plan, read_written
 SHEET = '[[item]]\nname = "probe"\nbody = [ { circle = 11, z = [0, 60] } ]\n'
 
 
-@pytest.fixture()
+@pytest.fixture
 def kit(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A sheet in the working folder."""
     monkeypatch.chdir(tmp_path)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import threading
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +10,7 @@ from attrs import evolve, frozen
 
 from fitkit.errors import BadInput, FitkitError
 from fitkit.foam.model import NotchesOf
+from fitkit.notebook.home import Home
 from fitkit.notebook.work import Work
 from fitkit.plan import Plan, plan_of
 
@@ -49,7 +49,7 @@ class Cutter:
         self._writes = False
         self._worker: threading.Thread | None = None
         self._outcomes: list[Outcome] = []
-        self._loop = _running_loop()
+        self._home = Home()
 
     @property
     def busy(self) -> str | None:
@@ -158,10 +158,7 @@ class Cutter:
         self._hand_over()
 
     def _hand_over(self) -> None:
-        if self._loop is not None and self._loop.is_running():
-            self._loop.call_soon_threadsafe(self._tell)
-        else:
-            self._tell()
+        self._home.do(self._tell)
 
     def _tell(self) -> None:
         with self._lock:
@@ -169,11 +166,3 @@ class Cutter:
         for outcome in outcomes:
             if outcome.plan is None or outcome.plan is self.plan:  # no newer one is there
                 self._heard(outcome)
-
-
-def _running_loop() -> asyncio.AbstractEventLoop | None:
-    """The loop of the kernel that this runs in, if any."""
-    try:
-        return asyncio.get_running_loop()
-    except RuntimeError:
-        return None

@@ -30,13 +30,13 @@ class Notches {
       if (!this.here(notch)) continue;
       const chosen = notch.id === this.scene.chosen;
       const g = node(group, "g", {
-        class: `fkf-notch${chosen ? " fkf-chosen" : ""}`, tabindex: 0, role: "button",
+        class: `fkl-notch${chosen ? " fkl-chosen" : ""}`, tabindex: 0, role: "button",
         "data-notch": notch.id, "aria-pressed": chosen,
         "aria-label": `${notch.text}. Arrow keys move it along the edge, Delete removes it.`,
       });
-      node(g, "path", { d: this.sheet.path(notch.rings), class: "fkf-hand" });
-      if (this.scene.busy) node(g, "path", { d: this.sheet.path(notch.rings), class: "fkf-pending" });
-      if (chosen) node(g, "circle", { cx: this.sheet.x(notch.at[0]), cy: this.sheet.y(notch.at[1]), r: 4, class: "fkf-grip" });
+      node(g, "path", { d: this.sheet.path(notch.rings), class: "fkl-hand" });
+      if (this.scene.busy) node(g, "path", { d: this.sheet.path(notch.rings), class: "fkl-pending" });
+      if (chosen) node(g, "circle", { cx: this.sheet.x(notch.at[0]), cy: this.sheet.y(notch.at[1]), r: 4, class: "fkl-grip" });
       g.addEventListener("pointerdown", (event) => this.grab(event, notch, g));
       g.addEventListener("keydown", (event) => this.key(event, notch));
       g.addEventListener("focus", () => { this.view.tell(notch.text); if (!this.drag && this.scene.chosen !== notch.id) this.choose(notch.id); });
@@ -91,7 +91,7 @@ class Notches {
     const to = onEdge(pocket.edges, drag.px, drag.py);
     drag.live = { rings: carried(drag.notch, to), at: to.at, web: null };
     this.sheet.drawLive(drag.live);
-    drag.g.classList.add("fkf-moving");
+    drag.g.classList.add("fkl-moving");
     drag.n = this.link.tell({ id: drag.notch.id, x: drag.px, y: drag.py }, { firm: false, gesture: drag.gesture });
   }
 
@@ -99,7 +99,7 @@ class Notches {
     const { drag } = this;
     this.drag = null;
     if (!drag) return;
-    drag.g.classList.remove("fkf-moving");
+    drag.g.classList.remove("fkl-moving");
     if (!drag.moved) {
       if (this.scene.chosen !== drag.notch.id) this.choose(drag.notch.id);
       return;
@@ -125,7 +125,7 @@ class Notches {
   add(on) {
     this.adding = on;
     this.found = null;
-    this.sheet.svg.classList.toggle("fkf-adding", on);
+    this.sheet.svg.classList.toggle("fkl-adding", on);
     this.sheet.drawLive(null);
     this.view.say(on ? "Click on the edge of a pocket where the notch shall be; or Tab to a pocket and press Enter. Escape ends it." : "");
     this.view.tools.draw();

@@ -78,13 +78,13 @@ function carried(notch, to) {
 
 class Sheet {
   constructor(parent) {
-    this.id = `fkf${(sheets += 1)}`;
-    this.svg = node(parent, "svg", { class: "fkf-sheet", role: "group", "aria-label": "the layer, seen from above" });
+    this.id = `fkl${(sheets += 1)}`;
+    this.svg = node(parent, "svg", { class: "fkl-sheet", role: "group", "aria-label": "the layer, seen from above" });
     const defs = node(this.svg, "defs");
     const dots = node(defs, "pattern", { id: `${this.id}-dots`, width: 7, height: 7, patternUnits: "userSpaceOnUse" });
-    node(dots, "circle", { cx: 3.5, cy: 3.5, r: 0.7, class: "fkf-dot" });
+    node(dots, "circle", { cx: 3.5, cy: 3.5, r: 0.7, class: "fkl-dot" });
     this.groups = {};
-    for (const name of GROUPS) this.groups[name] = node(this.svg, "g", { class: `fkf-${name}` });
+    for (const name of GROUPS) this.groups[name] = node(this.svg, "g", { class: `fkl-${name}` });
     this.width = 800;
   }
 
@@ -124,14 +124,14 @@ class Sheet {
     const { foam, lines, cuts, items } = this.groups;
     for (const name of ["foam", "lines", "cuts", "items", "names", "sizes", "webs"]) clear(this.groups[name]);
     const d = this.path(layer.outline);
-    node(foam, "path", { d, class: `fkf-outline fkf-${layer.material}` });
+    node(foam, "path", { d, class: `fkl-outline fkl-${layer.material}` });
     node(foam, "path", { d, fill: `url(#${this.id}-dots)` });
     // lines first, then what is cut away on top: of each line the half beside the foam is left
     const drawn = layer.cuts.map((cut) => ({ cut, d: this.path(cut.rings) }));
-    for (const { cut, d: path } of drawn) node(lines, "path", { d: path, class: `fkf-line fkf-line-${cut.kind}` });
+    for (const { cut, d: path } of drawn) node(lines, "path", { d: path, class: `fkl-line fkl-line-${cut.kind}` });
     const seen = new Set();
     for (const { cut, d: path } of drawn) {
-      const made = node(cuts, "path", { d: path, class: `fkf-cut fkf-cut-${cut.kind}`, "fill-rule": "evenodd" });
+      const made = node(cuts, "path", { d: path, class: `fkl-cut fkl-cut-${cut.kind}`, "fill-rule": "evenodd" });
       const name = `${cut.key} ${cut.kind}`;
       if (cut.kind !== "notch" && !seen.has(name)) {
         seen.add(name);
@@ -139,7 +139,7 @@ class Sheet {
       }
       listen(made, cut);
     }
-    for (const item of layer.items) node(items, "path", { d: this.path(item.rings), class: "fkf-item" });
+    for (const item of layer.items) node(items, "path", { d: this.path(item.rings), class: "fkl-item" });
     this.drawSizes(layer);
     this.drawNames(layer);
     this.drawWebs(layer.webs);
@@ -157,17 +157,17 @@ class Sheet {
     const flat = a[1] === b[1];
     const [mx, my] = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
     for (const end of [a, b])
-      node(g, "path", { class: "fkf-extension", d: flat ? `M${end[0]} ${edge - 3}V${end[1] - 5}` : `M${edge - 3} ${end[1]}H${end[0] - 5}` });
-    node(g, "path", { class: "fkf-dimension", d: `M${a}L${b}` });
+      node(g, "path", { class: "fkl-extension", d: flat ? `M${end[0]} ${edge - 3}V${end[1] - 5}` : `M${edge - 3} ${end[1]}H${end[0] - 5}` });
+    node(g, "path", { class: "fkl-dimension", d: `M${a}L${b}` });
     for (const [end, sign] of [[a, 1], [b, -1]]) {
       const way = flat ? [sign, 0] : [0, -sign];
       const tip = (along, across) => `${end[0] + way[0] * along + way[1] * across} ${end[1] + way[1] * along + way[0] * across}`;
-      node(g, "path", { class: "fkf-arrow", d: `M${tip(0, 0)}L${tip(9, 1.7)}L${tip(9, -1.7)}Z` });
+      node(g, "path", { class: "fkl-arrow", d: `M${tip(0, 0)}L${tip(9, 1.7)}L${tip(9, -1.7)}Z` });
     }
     const wide = textWidth(text, 11.5) + 10;
     const label = node(g, "g", flat ? {} : { transform: `rotate(-90 ${mx} ${my})` });
-    node(label, "rect", { class: "fkf-paper", x: mx - wide / 2, y: my - 8, width: wide, height: 16 });
-    node(label, "text", { class: "fkf-number", x: mx, y: my + 4, "text-anchor": "middle", "data-size": name }, text);
+    node(label, "rect", { class: "fkl-paper", x: mx - wide / 2, y: my - 8, width: wide, height: 16 });
+    node(label, "text", { class: "fkl-number", x: mx, y: my + 4, "text-anchor": "middle", "data-size": name }, text);
   }
 
   // each pocket's name once, in its largest piece, or beside it on a leader
@@ -216,7 +216,7 @@ class Sheet {
     const box = ([fx, fy]) => [fx * one.w - wide / this.scale, fy * one.h - high / this.scale, fx * one.w + wide / this.scale, fy * one.h + high / this.scale];
     const [fx, fy] = SPOTS.find((spot) => holds(one.rings, box(spot))) || [0.5, 0.5];
     node(this.groups.names, "text", {
-      x: this.x(one.x + fx * one.w).toFixed(1), y: (this.y(one.y + fy * one.h) + 3.3).toFixed(1), class: "fkf-numbered", "text-anchor": "middle",
+      x: this.x(one.x + fx * one.w).toFixed(1), y: (this.y(one.y + fy * one.h) + 3.3).toFixed(1), class: "fkl-numbered", "text-anchor": "middle",
     }, k);
   }
 
@@ -234,14 +234,14 @@ class Sheet {
 
   web(parent, web, taken) {
     const [a, b] = [web.a, web.b].map(([x, y]) => [this.x(x), this.y(y)]);
-    const g = node(parent, "g", { class: `fkf-web fkf-${web.verdict}`, "data-web": web.name });
+    const g = node(parent, "g", { class: `fkl-web fkl-${web.verdict}`, "data-web": web.name });
     node(g, "title", {}, `${web.name}: ${web.text}`);
     const long = Math.hypot(b[0] - a[0], b[1] - a[1]);
-    if (long < 0.5) node(g, "path", { class: "fkf-tick", d: `M${a[0] - 5} ${a[1] - 5}L${a[0] + 5} ${a[1] + 5}M${a[0] - 5} ${a[1] + 5}L${a[0] + 5} ${a[1] - 5}` });
-    node(g, "path", { class: "fkf-witness", d: `M${a}L${b}` });
+    if (long < 0.5) node(g, "path", { class: "fkl-tick", d: `M${a[0] - 5} ${a[1] - 5}L${a[0] + 5} ${a[1] + 5}M${a[0] - 5} ${a[1] + 5}L${a[0] + 5} ${a[1] - 5}` });
+    node(g, "path", { class: "fkl-witness", d: `M${a}L${b}` });
     const [ux, uy] = long < 0.5 ? [1, 0] : [(b[0] - a[0]) / long, (b[1] - a[1]) / long];
     if (long >= 0.5)
-      for (const end of [a, b]) node(g, "path", { class: "fkf-tick", d: `M${end[0] - 5 * uy} ${end[1] + 5 * ux}L${end[0] + 5 * uy} ${end[1] - 5 * ux}` });
+      for (const end of [a, b]) node(g, "path", { class: "fkl-tick", d: `M${end[0] - 5 * uy} ${end[1] + 5 * ux}L${end[0] + 5 * uy} ${end[1] - 5 * ux}` });
     const [wide, high] = [textWidth(web.text, 11, 700) + 14, 17];
     const middle = [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
     const spots = [];
@@ -255,17 +255,17 @@ class Sheet {
     };
     const spot = spots.find(free) || spots[0];
     taken.push(at(spot));
-    node(g, "path", { class: "fkf-leader", d: `M${middle}L${spot}` });
-    node(g, "rect", { class: "fkf-tag", x: spot[0] - wide / 2, y: spot[1] - high / 2, width: wide, height: high, rx: web.verdict === "fails" ? 0 : 8 });
-    node(g, "text", { class: "fkf-tag-text", x: spot[0], y: spot[1] + 4, "text-anchor": "middle" }, web.text);
+    node(g, "path", { class: "fkl-leader", d: `M${middle}L${spot}` });
+    node(g, "rect", { class: "fkl-tag", x: spot[0] - wide / 2, y: spot[1] - high / 2, width: wide, height: high, rx: web.verdict === "fails" ? 0 : 8 });
+    node(g, "text", { class: "fkl-tag-text", x: spot[0], y: spot[1] + 4, "text-anchor": "middle" }, web.text);
   }
 
   // what is under the hand: the notch where it would be cut, and its tightest web
   drawLive(live) {
     clear(this.groups.live);
     if (!live) return;
-    node(this.groups.live, "path", { d: this.path(live.rings), class: `fkf-ghost${live.web && live.web.verdict === "fails" ? " fkf-fails" : ""}` });
-    node(this.groups.live, "circle", { cx: this.x(live.at[0]), cy: this.y(live.at[1]), r: 3, class: "fkf-end" });
+    node(this.groups.live, "path", { d: this.path(live.rings), class: `fkl-ghost${live.web && live.web.verdict === "fails" ? " fkl-fails" : ""}` });
+    node(this.groups.live, "circle", { cx: this.x(live.at[0]), cy: this.y(live.at[1]), r: 3, class: "fkl-end" });
     if (live.web) this.web(this.groups.live, live.web, this.taken.map((box) => this.pixels(...box)));
   }
 }

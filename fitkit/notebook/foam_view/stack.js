@@ -5,7 +5,7 @@ const STACK = { wide: 96, name: 15, high: 300, least: 17, gap: 12 }; // pixels
 class Stack {
   constructor(parent, choose) {
     this.choose = choose;
-    this.svg = node(parent, "svg", { class: "fkf-stack", role: "group", "aria-label": "the layers, seen from the side" });
+    this.svg = node(parent, "svg", { class: "fkl-stack", role: "group", "aria-label": "the layers, seen from the side" });
   }
 
   draw(told, current) {
@@ -16,25 +16,25 @@ class Stack {
     let y = 0;
     const halves = [...told.halves].reverse(); // the half on top first
     for (const half of halves) {
-      node(this.svg, "text", { x: 0, y: y + 11, class: "fkf-half" }, `${half} half`);
+      node(this.svg, "text", { x: 0, y: y + 11, class: "fkl-half" }, `${half} half`);
       y += STACK.name;
       for (const one of layers.filter((layer) => layer.half === half).sort((a, b) => b.z[0] - a.z[0])) {
         const tall = high(one);
         const here = one.k === current;
         const g = node(this.svg, "g", {
-          class: `fkf-layer${here ? " fkf-here" : ""}`, role: "button", "data-layer": one.id,
+          class: `fkl-layer${here ? " fkl-here" : ""}`, role: "button", "data-layer": one.id,
           "aria-label": `${one.name}, ${one.thick} thick`, "aria-pressed": here,
         });
-        node(g, "rect", { x: 1.5, y: y + 1, width: STACK.wide - 3, height: tall - 2, class: `fkf-board fkf-${one.material}` });
-        node(g, "text", { x: 9, y: y + tall / 2 + 4, class: "fkf-index" }, one.index);
-        node(g, "text", { x: STACK.wide - 9, y: y + tall / 2 + 4, class: "fkf-thick", "text-anchor": "end" }, `${one.thick} ${told.units}`);
-        if (one.webs.length) node(g, "text", { x: 23, y: y + tall / 2 + 4, class: "fkf-mark" }, "thin");
+        node(g, "rect", { x: 1.5, y: y + 1, width: STACK.wide - 3, height: tall - 2, class: `fkl-board fkl-${one.material}` });
+        node(g, "text", { x: 9, y: y + tall / 2 + 4, class: "fkl-index" }, one.index);
+        node(g, "text", { x: STACK.wide - 9, y: y + tall / 2 + 4, class: "fkl-thick", "text-anchor": "end" }, `${one.thick} ${told.units}`);
+        if (one.webs.length) node(g, "text", { x: 23, y: y + tall / 2 + 4, class: "fkl-mark" }, "thin");
         g.addEventListener("click", () => this.choose(one.k));
         y += tall;
       }
       y += STACK.gap;
       if (half !== halves[halves.length - 1]) {
-        node(this.svg, "path", { d: `M0 ${y - STACK.gap / 2}H${STACK.wide + 4}`, class: "fkf-closing" });
+        node(this.svg, "path", { d: `M0 ${y - STACK.gap / 2}H${STACK.wide + 4}`, class: "fkl-closing" });
       }
     }
     this.svg.setAttribute("width", STACK.wide + 4);

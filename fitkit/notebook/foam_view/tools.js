@@ -13,8 +13,8 @@ class Tools {
     };
     const act = (kind, more = () => ({})) => () => view.link.act({ kind, ...more() });
     this.add = button("add a notch", () => view.notches.add(!view.notches.adding));
-    this.of = tag(row, "span", { class: "fkf-of", role: "group", "aria-label": "the chosen notch" });
-    this.name = tag(this.of, "b", { class: "fkf-name" });
+    this.of = tag(row, "span", { class: "fkl-of", role: "group", "aria-label": "the chosen notch" });
+    this.name = tag(this.of, "b", { class: "fkl-name" });
     this.fields = {};
     for (const [name, help] of [["width", "along the edge"], ["depth", "how far it reaches into the foam"]]) {
       const word = tag(this.of, "label", { title: help }, `${name} `);
@@ -24,27 +24,27 @@ class Tools {
     }
     this.remove = button("remove this notch", () => view.notches.remove(), this.of);
     this.planned = button("as planned", act("planned", () => ({ key: view.notches.chosen.key })), this.of);
-    this.back = tag(row, "span", { class: "fkf-back" });
+    this.back = tag(row, "span", { class: "fkl-back" });
     this.undo = button("undo", act("undo"), this.back);
     this.redo = button("redo", act("redo"), this.back);
     this.all = button("all notches as planned", act("planned"), this.back);
-    this.fault = tag(under, "p", { class: "fkf-fault", role: "alert", id: `${view.sheet.id}-fault` });
+    this.fault = tag(under, "p", { class: "fkl-fault", role: "alert", id: `${view.sheet.id}-fault` });
     this.legend(under);
-    this.findings = tag(under, "div", { class: "fkf-findings" });
-    const files = tag(under, "div", { class: "fkf-files" });
+    this.findings = tag(under, "div", { class: "fkl-findings" });
+    const files = tag(under, "div", { class: "fkl-files" });
     this.write = button("write the cutting files", act("write"), files);
     this.write.classList.add("fk-strong");
-    this.saved = tag(files, "span", { class: "fkf-saved", role: "status" });
-    this.caution = tag(under, "p", { class: "fkf-caution" });
-    this.notes = tag(under, "details", { class: "fkf-notes" });
+    this.saved = tag(files, "span", { class: "fkl-saved", role: "status" });
+    this.caution = tag(under, "p", { class: "fkl-caution" });
+    this.notes = tag(under, "details", { class: "fkl-notes" });
   }
 
   legend(parent) {
-    const row = tag(parent, "div", { class: "fkf-legend", "aria-label": "lines" });
+    const row = tag(parent, "div", { class: "fkl-legend", "aria-label": "lines" });
     for (const [kind, text] of LINES) {
       const one = tag(row, "span");
       const svg = node(null, "svg", { width: 30, height: 10, "aria-hidden": "true" });
-      node(svg, "path", { d: "M1 5H29", class: `fkf-sample fkf-sample-${kind}` });
+      node(svg, "path", { d: "M1 5H29", class: `fkl-sample fkl-sample-${kind}` });
       one.appendChild(svg);
       tag(one, "span", {}, text);
     }
@@ -93,8 +93,8 @@ class Tools {
     this.as = key;
     clear(this.findings);
     for (const one of scene.findings) {
-      const row = tag(this.findings, "div", { class: "fkf-finding" });
-      tag(row, "span", { class: `fkf-verdict fkf-verdict-${one.verdict}` }, TAGS[one.verdict]);
+      const row = tag(this.findings, "div", { class: "fkl-finding" });
+      tag(row, "span", { class: `fkl-verdict fkl-verdict-${one.verdict}` }, TAGS[one.verdict]);
       tag(row, "b", {}, one.head);
       tag(row, "span", {}, one.text);
     }

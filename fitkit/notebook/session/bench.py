@@ -14,6 +14,7 @@ from fitkit.errors import FitkitError
 from fitkit.notebook.board.widget import Board
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.form import SheetForm
+from fitkit.notebook.session.bring import Bring
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
 from fitkit.notebook.session.parts import group, label, number, reading, style, words_button
@@ -86,7 +87,7 @@ class FitBench:
         self.written = reading()
         self.take = words_button("save the board as a page")
         self.taken = reading()
-        self.bring = widgets.FileUpload(accept=".json", description="load a layout", icon="")
+        self.bring = Bring(words="load a layout", accept=".json")
         self.summary, self.findings, self.message = (
             widgets.HTML(),
             widgets.HTML(),
@@ -97,7 +98,7 @@ class FitBench:
         )
         side = widgets.VBox(
             [
-                group("Place", self.place, label("up", self.up)),
+                group("Place", self.place, label("face up", self.up)),
                 group(
                     "Search",
                     label("seconds", self.seconds),
@@ -137,7 +138,7 @@ class FitBench:
         self.back.on_click(self._guarded(lambda _: desk.give_up()))
         self.write.on_click(self._guarded(lambda _: desk.write(self.work.folder)))
         self.take.on_click(self._guarded(lambda _: self._take_along()))
-        self.bring.observe(self._by_user(self._bring_back), "value")
+        self.bring.observe(self._guarded(lambda _: self._bring_back()), "file")
 
     # ---- what the builder does
 
@@ -254,11 +255,9 @@ class FitBench:
         self.taken.value = f"saved as {html.escape(str(path.resolve()))}: it opens in any browser"
 
     def _bring_back(self) -> None:
-        files = self.bring.value
-        self._set(self.bring, value=())
-        for file in files:
-            text = bytes(file["content"]).decode("utf-8", "replace")
-            self.desk.load(loads_layout(text, place=file["name"]), place=file["name"])
+        file = self.bring.file
+        name = str(file["name"])
+        self.desk.load(loads_layout(str(file["text"]), place=name), place=name)
 
     # ---- what is shown
 

@@ -9,9 +9,11 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from fitkit.fit.layout import Fit
+from fitkit.notebook.home import Home
 from fitkit.notebook.session.jobs import Answer, Job, Search, WorkOut, Write
 from fitkit.payload.model import Payload
 from fitkit.plan import Choices, Plan
@@ -24,12 +26,14 @@ _LOST = "The process that works for the board has ended. Press the button again 
 class Worker:
     """Jobs for one child process, which is started with the first of them.
 
-    ``told`` hears every answer, in a thread of the worker's own.
+    ``told`` hears every answer: in the kernel's thread, or in one of the worker's own where there
+    is no kernel.
     """
 
     def __init__(self, told: Told) -> None:
         """Nothing is started yet."""
         self._told = told
+        self._home = Home()
         self._process: subprocess.Popen[bytes] | None = None
         self._reader: threading.Thread | None = None
         self._lock = threading.Lock()
@@ -121,20 +125,19 @@ class Worker:
                 break
             if answer.kind in ("done", "wrong"):
                 self._open.discard(answer.number)
-            if not self._closed:
-                self._tell(answer)
+            self._home.do(partial(self._tell, answer))
         if self._closed:
             return
         lost, self._open = self._open, set()
         for number in sorted(lost):
-            self._tell(Answer(number, "wrong", _LOST))
+            self._home.do(partial(self._tell, Answer(number, "wrong", _LOST)))
 
     def _tell(self, answer: Answer) -> None:
         """Pass an answer on; where that fails the job has failed, and the reader goes on."""
+        if self._closed:
+            return
         try:
             self._told(answer)
         except Exception as error:  # noqa: BLE001 - told to the builder instead
-            if self._closed:
-                return
             text = f"This should not have happened ({type(error).__name__}: {error})."
             self._told(Answer(answer.number, "wrong", text))
