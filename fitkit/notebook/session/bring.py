@@ -13,7 +13,8 @@ _HERE = Path(__file__).parent
 class Bring(anywidget.AnyWidget):
     """Says in ``file`` what was chosen: {n, name, text}; ``words`` stand on the button."""
 
-    _esm = _HERE / "bring.js"
+    # its text, not its path: of a path the library keeps every widget ever made
+    _esm = (_HERE / "bring.js").read_text(encoding="utf-8")
     words = traitlets.Unicode().tag(sync=True)
     accept = traitlets.Unicode().tag(sync=True)
     file = traitlets.Dict().tag(sync=True)
