@@ -93,8 +93,8 @@ class Tools {
     this.as = key;
     clear(this.findings);
     for (const one of scene.findings) {
-      const row = tag(this.findings, "div", { class: "fkl-finding" });
-      tag(row, "span", { class: `fkl-verdict fkl-verdict-${one.verdict}` }, TAGS[one.verdict]);
+      const row = tag(this.findings, "div", { class: "fk-finding" });
+      tag(row, "span", { class: `fk-tag fk-is-${one.verdict}` }, TAGS[one.verdict]);
       tag(row, "b", {}, one.head);
       tag(row, "span", {}, one.text);
     }

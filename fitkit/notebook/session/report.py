@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from fitkit.checks.finding import Verdict
 from fitkit.fit.gaps import Gap, way_out
+from fitkit.notebook.findings import Row, rows_html
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
-from fitkit.notebook.session.words import finding_row, findings_html, gap_sentence
+from fitkit.notebook.session.words import gap_sentence
 
 MOST = 6
 """Most findings of one kind shown under the board."""
 
-Row = tuple[Verdict, str, str]
-
 
 def report_html(desk: Desk, figures: Figures) -> str:
     """What fails or is not known of the layout on the board, as tags with a sentence each."""
-    return findings_html(report_rows(desk, figures))
+    return rows_html(report_rows(desk, figures))
 
 
 def report_rows(desk: Desk, figures: Figures) -> list[Row]:
@@ -29,16 +27,16 @@ def report_rows(desk: Desk, figures: Figures) -> list[Row]:
         if gap.right in state.chosen and not isinstance(gap.right, str):
             mover = gap.right
         way = way_out(state.payload, state.placements, mover)
-        rows.append(("fails", *gap_sentence(gap, mover, way, figures)))
+        rows.append(Row("fails", *gap_sentence(gap, mover, way, figures)))
     if len(failing) > MOST:
-        rows.append(("fails", "layout", f"{len(failing) - MOST} more pairs are too close"))
+        rows.append(Row("fails", "layout", f"{len(failing) - MOST} more pairs are too close"))
     pairs = ("item", "tier", "zone", "facing")
     others = [one for one in state.violations() if one.kind not in pairs]
-    rows += [("fails", str(one.left), str(one)) for one in others[:MOST]]
+    rows += [Row("fails", str(one.left), str(one)) for one in others[:MOST]]
     if not rows:
-        rows.append(("ok", "layout", "every clearance is kept and every zone is free"))
+        rows.append(Row("ok", "layout", "every clearance is kept and every zone is free"))
     if desk.plan is not None:
-        rows += [finding_row(one) for one in desk.plan.findings if one.verdict != "ok"]
+        rows += [Row.of(one) for one in desk.plan.findings if one.verdict != "ok"]
     return rows
 
 

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Iterable
 
-from fitkit.checks.finding import Finding, Verdict
 from fitkit.fit.elevation import Level
 from fitkit.fit.gaps import Gap, WayOut
 from fitkit.fit.layout import Fit
@@ -15,8 +13,6 @@ from fitkit.fit.words import above_least, bound_words, standing_words
 from fitkit.notebook.session.figures import Figures
 from fitkit.payload.model import Objective
 from fitkit.plan import Plan
-
-TAG: dict[Verdict, str] = {"ok": "OK", "tight": "TIGHT", "fails": "FAILS", "unknown": "UNKNOWN"}
 
 
 def gap_text(gap: Gap, figures: Figures) -> str:
@@ -60,24 +56,6 @@ _TO = {
 def level_name(level: Level, *, alone: bool) -> str:
     """A level's name: the half, and the tier where its half has several."""
     return f"{level.half} half" if alone else f"{level.half} half, tier {level.tier}"
-
-
-def findings_html(rows: Iterable[tuple[Verdict, str, str]]) -> str:
-    """Findings as tags with a sentence: (verdict, heading, sentence) each."""
-    lines = [
-        f'<div class="fk-finding"><span class="fk-verdict-tag fk-tag-{verdict}">'
-        f"{TAG[verdict]}</span>"
-        f"<b>{html.escape(head)}</b><span>{html.escape(text)}</span></div>"
-        for verdict, head, text in rows
-    ]
-    return f'<div class="fk-findings">{"".join(lines)}</div>'
-
-
-def finding_row(finding: Finding) -> tuple[Verdict, str, str]:
-    """A finding of the plan as a row: what was checked, and its one sentence."""
-    caution = f" {finding.caution}" if finding.caution else ""
-    head = f"{finding.check}, {finding.subject}" if finding.subject else finding.check
-    return finding.verdict, head, finding.note + caution
 
 
 def summary_html(fit: Fit, plan: Plan | None, *, figures: Figures) -> str:

@@ -5,18 +5,18 @@ from __future__ import annotations
 import html
 from collections.abc import Iterable, Sequence
 
-from fitkit.checks.finding import Finding, Verdict
+from fitkit.checks.finding import Finding
 from fitkit.documents.naming import half_names, size, sizes
 from fitkit.documents.tables import Cell, mass_table, sheets_table
 from fitkit.errors import BadInput
 from fitkit.fit.words import above_least, bound_words
+from fitkit.notebook.findings import TAGS, Row, rows_html
 from fitkit.plan import Plan
 from fitkit.reference.cautions import cautions
 from fitkit.shell.outside import panels_of
 from fitkit.units import mass_text, number_text
 
-TAGS: dict[Verdict, str] = {"fails": "FAILS", "tight": "TIGHT", "unknown": "UNKNOWN", "ok": "OK"}
-"""Verdicts by how much they matter to who builds, and the word on the tag."""
+_BOTH = (False, True)
 
 ALWAYS = ("lifting", "wood dust", "aluminium", "riveting", "sharp edges", "spray adhesive")
 """Cautions for every case of panels and profiles lined with foam."""
@@ -48,24 +48,12 @@ def findings_html(findings: Iterable[Finding]) -> str:
     """Findings as tags with a sentence, what fails first; what is in order is folded away."""
     order = list(TAGS)
     ranked = sorted(findings, key=lambda one: order.index(one.verdict))
-    open_, fine = (
-        [_finding(one) for one in ranked if (one.verdict == "ok") == ok] for ok in (False, True)
-    )
-    said = "".join(open_) or "<p class='fk-line'>Nothing fails, nothing is tight.</p>"
+    open_, fine = ([Row.of(one) for one in ranked if (one.verdict == "ok") == ok] for ok in _BOTH)
+    said = rows_html(open_) if open_ else "<p class='fk-line'>Nothing fails, nothing is tight.</p>"
     if fine:
         word = "one check" if len(fine) == 1 else f"{len(fine)} checks"
-        said += f"<details><summary>{word} in order</summary>{''.join(fine)}</details>"
+        said += f"<details><summary>{word} in order</summary>{rows_html(fine)}</details>"
     return f"<div class='fk-told'>{said}</div>"
-
-
-def _finding(finding: Finding) -> str:
-    head = f"{finding.check}, {finding.subject}" if finding.subject else finding.check
-    caution = f" <em>{html.escape(finding.caution)}</em>" if finding.caution else ""
-    return (
-        f"<div class='fk-one'><span class='fk-tagged fk-is-{finding.verdict}'>"
-        f"{TAGS[finding.verdict]}</span><b>{html.escape(head)}</b>"
-        f"<span>{html.escape(finding.note)}{caution}</span></div>"
-    )
 
 
 def lists_html(plan: Plan) -> str:
