@@ -8,8 +8,8 @@ class Place {
     el.classList.add("fk-place");
     this.rows = {};
     for (const name of ["x", "y", "turn"]) this.rows[name] = this.row(el, name);
-    model.on("change:place", () => this.load());
-    model.on("change:heard", () => this.link.sync());
+    this.listeners = [["change:place", () => this.load()], ["change:heard", () => this.link.sync()]];
+    for (const [event, listener] of this.listeners) model.on(event, listener);
     this.load();
   }
 
@@ -72,6 +72,11 @@ class Place {
     if (name !== "turn") this.at[name] = value;
     this.link.tell({ id: this.id, ...move, exact: true, ...(drop ? { drop } : {}) }, { firm: drop, gesture: name });
   }
+
+  close() {
+    for (const [event, listener] of this.listeners) this.model.off(event, listener);
+    this.link.close();
+  }
 }
 
 function disable(rows, hidden) {
@@ -81,6 +86,6 @@ function disable(rows, hidden) {
 export default {
   render({ model, el }) {
     const place = new Place(model, el);
-    return () => place.link.close();
+    return () => place.close();
   },
 };

@@ -59,9 +59,11 @@ export default {
         }
       }
     };
-    for (const name of ["busy", "said", "offer", "ready"]) model.on(`change:${name}`, draw);
-    model.on("change:files", show);
+    const listeners = ["busy", "said", "offer", "ready"].map((name) => [`change:${name}`, draw]);
+    listeners.push(["change:files", show]);
+    for (const [event, listener] of listeners) model.on(event, listener);
     draw();
     show();
+    return () => { for (const [event, listener] of listeners) model.off(event, listener); };
   },
 };
