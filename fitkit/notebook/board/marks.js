@@ -166,7 +166,9 @@ class Marks {
     const box = ([cx, cy]) => [cx - wide / 2, cy - high / 2, cx + wide / 2, cy + high / 2];
     const bodies = this.board.picture.named().map((item) => bounds(item, this.view.scale));
     const open = (spot, all) => !all.some((other) => meets(box(spot), other));
-    const free = spots.find((spot) => open(spot, [...this.taken, ...bodies])) || spots.find((spot) => open(spot, this.taken)) || spots[0];
+    const hides = (spot) => bodies.reduce((sum, body) => sum + shareOf(body, box(spot)), 0);
+    const least = (all) => all.reduce((best, spot) => (!best || hides(spot) < hides(best) ? spot : best), null);
+    const free = spots.find((spot) => open(spot, [...this.taken, ...bodies])) || least(spots.filter((spot) => open(spot, this.taken))) || spots[0];
     const [x0, y0] = box(free);
     this.taken.push(box(free));
     node(layer, "rect", { class: "fkb-balance-back", x: x0, y: y0, width: wide, height: high, rx: 2 });
@@ -271,4 +273,10 @@ class Marks {
   }
 
   sayAngle(text) { if (this.angle) this.angle.textContent = text; }
+}
+
+// how much of a box another one hides, 0 to 1
+function shareOf([x0, y0, x1, y1], over) {
+  const [wide, high] = [Math.min(x1, over[2]) - Math.max(x0, over[0]), Math.min(y1, over[3]) - Math.max(y0, over[1])];
+  return wide > 0 && high > 0 ? (wide * high) / Math.max(1, (x1 - x0) * (y1 - y0)) : 0;
 }
