@@ -178,7 +178,7 @@ class Picture {
       if (!taken.some((other) => meets(box, other))) return true;
     }
     const { scale } = this.view;
-    const through = this.scene.level === "all" ? this.named().filter((one) => one !== item && meets(bounds(one, scale), bounds(item, scale))) : [];
+    const through = this.scene.level === "all" || failing ? this.named().filter((one) => one !== item && meets(bounds(one, scale), bounds(item, scale))) : [];
     const words = (through.length && within(item, failing, scale, taken, through)) || within(item, failing, scale, taken);
     if (words) this.write(item, words, key);
     return Boolean(words);
