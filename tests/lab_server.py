@@ -42,10 +42,13 @@ def free_port() -> int:
 
 
 @contextmanager
-def served(folder: Path, *, budget_s: float, app: bool = False) -> Iterator[str]:
+def served(
+    folder: Path, *, budget_s: float, app: bool = False, nodelay: bool = True
+) -> Iterator[str]:
     """JupyterLab serving ``folder`` (made if needed); gives its address.
 
-    With ``app``, the notebooks are there as pages without code too.
+    With ``app``, the notebooks are there as pages without code too. Without ``nodelay`` our server
+    extension is switched off, for comparison.
     """
     from fitkit.notebook.lab import command
 
@@ -64,6 +67,8 @@ def served(folder: Path, *, budget_s: float, app: bool = False) -> Iterator[str]
         "--ServerApp.password=",
         "--ServerApp.port_retries=0",
     ]
+    if not nodelay:
+        line = [one.replace("nodelay=True", "nodelay=False") for one in line]
     log = (folder.parent / "server.log").open("wb")
     server = subprocess.Popen(line, env=environment, stdout=log, stderr=subprocess.STDOUT)
     try:

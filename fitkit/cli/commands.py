@@ -87,6 +87,23 @@ def check(plan_file: Path) -> int:
 
 
 @fitkit.command()
+@click.argument("plan_file", metavar="PLAN", type=FOLDER)
+@click.option("-o", "--out", type=FOLDER, required=True, help="Page to write, or folder.")
+@click.option("--layout", type=FOLDER, help="A layout saved on the page: plan it into the folder.")
+def board(plan_file: Path, out: Path, layout: Path | None) -> int:
+    """Write the board of a saved PLAN as a page to take along, or plan a layout that came back.
+
+    The page (one HTML file) opens in any browser without a network: drag the gear there, save the
+    layout, and give it back with --layout.
+    """
+    from fitkit.cli.board import board_page_of, plan_of_layout
+
+    return (
+        board_page_of(plan_file, out) if layout is None else plan_of_layout(plan_file, layout, out)
+    )
+
+
+@fitkit.command()
 @click.argument("folder", metavar="DIR", type=FOLDER)
 def sample(folder: Path) -> int:
     """Copy the sample payload sheets to DIR; files that are there already stay as they are."""

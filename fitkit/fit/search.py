@@ -287,6 +287,13 @@ def _box_share(state: State) -> float:
     return min(BOX_SHARE + more, MOST_BOX_SHARE)
 
 
+CLOSING_SHARE = 0.2
+"""Share of the budget that the last touch on a layout may take beyond it."""
+
+CLOSING_LEAST_S = 1.0
+"""The last touch may take at least this long [s]."""
+
+
 def _late(state: State, share: float) -> bool:
     """Whether a share of the budget is over, or the search; where work counts only the latter."""
     return state.over() or (not state.counted and state.elapsed() > share * state.budget_s)
@@ -299,10 +306,17 @@ def _if_it_holds(problem: Problem, layout: Layout, before: Layout) -> Layout:
     return before if wrong else layout
 
 
+def _closing_s(state: State, interrupted: bool) -> float:
+    """How long the last touch on the layout may take [s]; without end where work is counted."""
+    if interrupted:
+        return AFTER_CANCEL_S
+    return math.inf if state.counted else max(CLOSING_LEAST_S, CLOSING_SHARE * state.budget_s)
+
+
 def _fit(state: State, seed: int, interrupted: bool) -> Fit:
     best, problem = state.best, state.problem
     assert best is not None
-    until = time.monotonic() + AFTER_CANCEL_S if interrupted else math.inf
+    until = time.monotonic() + _closing_s(state, interrupted)
     if time.monotonic() <= until:
         best = _if_it_holds(problem, heavy_low(problem, best), best)
     best = finished(problem, best, stop=lambda: time.monotonic() > until)

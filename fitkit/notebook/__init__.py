@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fitkit.notebook.foam_view import FoamBench as FoamBench
     from fitkit.notebook.form import Measure as Measure
-    from fitkit.notebook.session import FitBench as FitBench
+    from fitkit.notebook.session.bench import FitBench as FitBench
     from fitkit.notebook.view3d import BuildBench as BuildBench
 
 _ROOMS = {
     "Measure": "fitkit.notebook.form",
-    "FitBench": "fitkit.notebook.session",
+    "FitBench": "fitkit.notebook.session.bench",
     "FoamBench": "fitkit.notebook.foam_view",
     "BuildBench": "fitkit.notebook.view3d",
 }

@@ -45,7 +45,7 @@ def spread(scene: Scene, size_mm: Size, *, stop: Never = never) -> Scene:
         for members in groups(scene.setting):
             if stop():
                 return best
-            moves += _moves(scene, size_mm, members)
+            moves += _moves(scene, size_mm, members, stop=stop)
         scene = scene.shifted(moves)
         now = smallest_excess_mm(scene.setting, scene.spots, size_mm)
         if now < least - HELD:
@@ -96,8 +96,11 @@ def smallest_excess_mm(setting: Setting, spots: Sequence[Spot], size_mm: Size) -
     return least
 
 
-def _moves(scene: Scene, size: Size, members: list[int]) -> np.ndarray:
-    """The moves of some pieces that make their webs alike; the others stay."""
+def _moves(scene: Scene, size: Size, members: list[int], *, stop: Never) -> np.ndarray:
+    """The moves of some pieces that make their webs alike; the others stay.
+
+    When stopped, the smallest webs so far are alike, and the others as they came.
+    """
     count = scene.count
     step = STEP_SHARE * max(size)
     own = np.zeros(count, dtype=bool)
@@ -111,6 +114,8 @@ def _moves(scene: Scene, size: Size, members: list[int]) -> np.ndarray:
     frozen = [np.full(len(close.gap), -np.inf), np.full(4 * len(free), -np.inf)]
     moves = np.zeros((count, 2))
     for _ in range(ROUNDS):
+        if stop():
+            break
         rows = level_rows(scene, size, close, free, frozen)
         cost = np.zeros(2 * count + 1)
         cost[-1] = -1.0

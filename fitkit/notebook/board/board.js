@@ -246,6 +246,8 @@ class Board {
     if (answer.view !== undefined && answer.view !== this.link.view) return;
     const move = this.link.moves.get(answer.n);
     this.link.answered(answer.n);
+    // for who measures how soon a move is answered
+    this.root.dispatchEvent(new CustomEvent("fitkit-answered", { detail: answer.n, bubbles: true }));
     if (!this.scene) return;
     const { touched, shaped } = this.takeUp(answer, move);
     const before = this.scene.failing;

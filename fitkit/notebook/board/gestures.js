@@ -136,8 +136,10 @@ class Gestures {
 
   shift(grip, at) {
     const [dx, dy] = [(at[0] - grip.from[0]) / this.view.scale, (grip.from[1] - at[1]) / this.view.scale];
-    for (const [id, [x, y]] of grip.places) this.board.put(id, x + dx, y + dy);
+    // told first, then drawn: Python works while the browser paints
+    for (const [id, [x, y]] of grip.places) Object.assign(this.board.find(id), { x: x + dx, y: y + dy });
     this.board.tellShift(grip.id, grip.ids, { gesture: grip.gesture, exact: this.alt });
+    for (const [id, [x, y]] of grip.places) this.board.put(id, x + dx, y + dy);
   }
 
   turn(grip, at) {

@@ -14,6 +14,7 @@ from fitkit.errors import FitkitError
 from fitkit.notebook.board.widget import Board
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.form import SheetForm
+from fitkit.notebook.home import Home
 from fitkit.notebook.session.bring import Bring
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
@@ -50,6 +51,7 @@ class FitBench:
         self._serial = 0
         self._quiet = False
         self._closed = False
+        self._home = Home()
         self.desk = Desk(self.work, self._told)
         self._make()
         self._connect()
@@ -164,8 +166,8 @@ class FitBench:
             self._reply(move, answer(state, self._frame(), lead=lead, land=land, turned=changed))
         if drop:
             self._refresh()
-        else:
-            self._set_place()
+        else:  # the numbers beside the board come after the answer
+            self._home.do(self._set_place)
 
     def _reply(self, move: dict[str, Any], values: dict[str, Any]) -> None:
         self.board.answer = {"n": move["n"], "view": move.get("view"), **values}
@@ -294,7 +296,8 @@ class FitBench:
         self._set_progress()
 
     def _set_place(self) -> None:
-        self.place.place = place_of(self.desk.state)
+        if not self._closed:
+            self.place.place = place_of(self.desk.state)
 
     def _set_controls(self, state: State) -> None:
         desk = self.desk

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from attrs import evolve
 
-from fitkit.fit.layout import Interior, Placement
+from fitkit.errors import BadInput, Fault
+from fitkit.fit.layout import Placement
 from fitkit.fit.neighbours import keep_web
 from fitkit.fit.place import place_all
 from fitkit.notebook.board.page import board_page
@@ -51,17 +52,17 @@ def keeping(payload: Payload, placements: tuple[Placement, ...]) -> list[tuple[s
     ]
 
 
-def page_of_plan(payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]) -> str:
-    """The board's page for a layout, outside of a notebook."""
-    return page_of(State.of(payload, interior=interior, placements=placements))
-
-
 def write_page(state: State, path: Path, *, figures: Figures = MILLIMETRES) -> None:
-    """Write the board's page by a file beside it that is renamed. OSError if it cannot be."""
-    path.parent.mkdir(parents=True, exist_ok=True)
+    """Write the board's page by a file beside it that is renamed. BadInput if it cannot be."""
+    text = page_of(state, figures=figures)
     beside = path.with_name(f".{path.name}.part")
-    beside.write_text(page_of(state, figures=figures), encoding="utf-8")
-    beside.replace(path)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        beside.write_text(text, encoding="utf-8")
+        beside.replace(path)
+    except OSError as error:
+        what = f"cannot be written ({error.strerror or error})"
+        raise BadInput([Fault(str(path), what, "name another file or folder")]) from error
 
 
 def _id(placement: Placement) -> str:
