@@ -238,7 +238,8 @@ class Marks {
   }
 
   drawHandle(item, w, h) {
-    const [ux, uy] = this.handleSide(item, w, h);
+    if (!this.side || !this.board.gestures.holds("turn")) this.side = this.handleSide(item, w, h); // in hand it stays
+    const [ux, uy] = this.side;
     const at = (far) => [w / 2 + ux * (w / 2 + far), -h / 2 + uy * (h / 2 + far)];
     const [foot, [x, y]] = [at(0), at(STEM)];
     this.knob = () => shifted([Math.min(foot[0], x) - 9, Math.min(foot[1], y) - 9, Math.max(foot[0], x) + 9, Math.max(foot[1], y) + 9], item, this.view.scale);
@@ -257,12 +258,13 @@ class Marks {
     const seen = this.view.seen();
     const names = this.board.picture.nameBoxes();
     const bodies = this.board.picture.named().filter((one) => one !== item).map((one) => bounds(one, this.view.scale));
+    const lines = this.board.picture.lines().map(([a, b]) => [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[0], b[0]), Math.max(a[1], b[1])]);
     let [best, least] = [ways[0], Infinity];
     for (const way of ways) {
       const [x, y] = [this.view.x(item.x) + w / 2 + way[0] * (w / 2 + STEM), this.view.y(item.y) - h / 2 + way[1] * (h / 2 + STEM)];
       const box = [x - 9, y - 9, x + 9, y + 9];
       const out = box[0] < seen[0] || box[1] < seen[1] || box[2] > seen[2] || box[3] > seen[3];
-      const sum = (out ? 100 : 0) + 3 * names.filter((other) => meets(box, other)).length + bodies.filter((other) => meets(box, other)).length;
+      const sum = (out ? 100 : 0) + 3 * names.filter((other) => meets(box, other)).length + 2 * lines.filter((other) => meets(box, other)).length + bodies.filter((other) => meets(box, other)).length;
       if (sum < least) [best, least] = [way, sum];
     }
     return best;
