@@ -3,8 +3,8 @@
 Run on demand: ``python tests/bench/bench_drag.py [--plain]``. It drags one item over the board with
 the mouse, one step after the other, and takes the time from the pointer's event in the page to the
 arrival of Python's answer there. A step without an answer within 5 s ends the run. Prints median,
-95th percentile and longest, for 40 and for 120 items of 60 vertices. ``--plain`` leaves the server
-extension out, for comparison. Needs Chromium.
+95th percentile and longest, for a bare echo, and for 40 and 120 items of 60 vertices. ``--plain``
+leaves the server extension out, for comparison. Needs Chromium.
 """
 
 from __future__ import annotations
@@ -22,11 +22,32 @@ sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[2])]
 from lab_server import FLAGS, chromium, served  # noqa: E402 - found by the line above
 
 STEPS = 150
+ECHO = '''
+import anywidget, traitlets
+class Echo(anywidget.AnyWidget):
+    _esm = """export default { render({ model, el }) {
+      el.innerHTML = '<div class="fkb"><svg width="300" height="200">' +
+        '<rect data-item="float 001/1" width="200" height="150"/></svg></div>';
+      window.addEventListener("pointermove", (event) => {
+        model.set("told", { x: event.clientX, y: event.clientY });
+        model.save_changes();
+      }, true);
+      model.on("change:answer", () => document.dispatchEvent(new CustomEvent("fitkit-answered")));
+    } };"""
+    told = traitlets.Dict().tag(sync=True, echo_update=False)
+    answer = traitlets.Dict().tag(sync=True)
+    @traitlets.observe("told")
+    def _told(self, change):
+        self.answer = {**change["new"], "pad": "x" * 2000}
+Echo()
+'''
 CELL = """
 from fitkit.notebook import FitBench
 bench = FitBench("many.toml")
 bench
 """
+
+
 def sheet(count: int) -> str:
     """A kit of ``count`` gear-like outlines of 60 vertices each, on one tier."""
     from math import cos, pi, sin
@@ -48,7 +69,10 @@ def sheet(count: int) -> str:
 
 
 def measure(count: int, *, plain: bool) -> list[float]:
-    """Milliseconds from each move's leaving the page to its answer's arrival."""
+    """Milliseconds from each move's leaving the page to its answer's arrival.
+
+    With ``count`` 0 a bare widget echoes the move: what the way there and back takes on its own.
+    """
     from playwright.sync_api import sync_playwright
 
     program = chromium()
@@ -61,7 +85,7 @@ def measure(count: int, *, plain: bool) -> list[float]:
         cell = {
             "cell_type": "code",
             "metadata": {},
-            "source": CELL,
+            "source": CELL if count else ECHO,
             "outputs": [],
             "execution_count": None,
             "id": "bench",
@@ -133,10 +157,13 @@ def main() -> None:
     """Print the table."""
     plain = "--plain" in sys.argv
     print(f"{'items':>6} {'median':>8} {'95 %':>8} {'longest':>8}  [ms]")
-    for count in (40, 120):
+    for count in (0, 40, 120):
         times = sorted(measure(count, plain=plain))
         share = times[int(0.95 * (len(times) - 1))]
-        print(f"{count:6d} {statistics.median(times):8.1f} {share:8.1f} {times[-1]:8.1f}")
+        name = count or "echo"
+        print(
+            f"{name:>6} {statistics.median(times):8.1f} {share:8.1f} {times[-1]:8.1f}", flush=True
+        )
 
 
 if __name__ == "__main__":

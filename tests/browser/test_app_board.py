@@ -175,3 +175,13 @@ def test_the_page_opened_again_has_what_was_on_the_board(tab: Any, folder: Path)
     settled(tab)
     assert ", locked" in spoken(tab, "recorder/1")
     assert saved(folder)["placements"] == before["placements"]
+
+
+def test_a_page_that_is_left_ends_its_kernel(tab: Any) -> None:
+    """After loading the page anew the kernel of the page before is gone, with its child."""
+    for _ in range(60):
+        kernels = tab.evaluate("async () => (await (await fetch('/api/kernels')).json()).length")
+        if kernels == 1:
+            break
+        tab.wait_for_timeout(250)
+    assert kernels == 1
