@@ -12,9 +12,9 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from jupyter_server.base.handlers import AuthenticatedFileHandler
-from jupyter_server.utils import url_path_join
-from tornado.web import HTTPError
+from jupyter_server.base.handlers import APIHandler, AuthenticatedFileHandler
+from jupyter_server.utils import ensure_async, url_path_join
+from tornado.web import HTTPError, authenticated
 
 from fitkit.notebook.lab.folder import in_order
 
@@ -62,6 +62,27 @@ class FolderFile(AuthenticatedFileHandler):
         )
 
 
+class LeftPage(APIHandler):
+    """The word of a page that is left: its kernel ends, and with it what it does beside.
+
+    Voila's own handler asks for a token that a page does not send as it closes.
+    """
+
+    def check_xsrf_cookie(self) -> None:
+        """In place of a token: HTTPError 403 unless the word comes from a page of this server."""
+        if not hasattr(self, "_jupyter_current_user"):
+            return  # too early: it is asked again once it is known who speaks
+        if self.request.headers.get("Origin") is None or not self.check_origin():
+            raise HTTPError(403)
+
+    @authenticated
+    async def post(self, kernel_id: str) -> None:
+        """End the kernel."""
+        await ensure_async(self.kernel_manager.shutdown_kernel(kernel_id))
+        self.set_status(204)
+        self.finish()
+
+
 def _jupyter_server_extension_points() -> list[dict[str, str]]:
     return [{"module": MODULE}]
 
@@ -83,8 +104,12 @@ def _load_jupyter_server_extension(server_app: Any) -> None:
     server_app.web_app.settings["mathjax_url"] = NO_FORMULAS
     from voila.server_extension import load_jupyter_server_extension
 
-    # asked before Voila's own, which serves to whoever asks
-    path = url_path_join(server_app.web_app.settings["base_url"], r"/voila/files/(.*)")
+    # asked before Voila's own, which serve files to whoever asks, and refuse the pages' last word
+    base = server_app.web_app.settings["base_url"]
     root = {"path": str(server_app.root_dir)}
-    server_app.web_app.add_handlers(".*$", [(path, FolderFile, root)])
+    ours = [
+        (url_path_join(base, r"/voila/files/(.*)"), FolderFile, root),
+        (url_path_join(base, r"/voila/api/shutdown/(.*)"), LeftPage),
+    ]
+    server_app.web_app.add_handlers(".*$", ours)
     load_jupyter_server_extension(server_app)

@@ -318,7 +318,7 @@ class FitBench:
             f'<p class="fk-message">{html.escape(desk.message)}</p>' if desk.message else ""
         )
         self.written.value = html.escape(desk.written)
-        self.summary.value = summary_html(desk.fit, desk.plan, figures=self.figures)
+        self.summary.value = summary_html(desk.fit, desk.plan, figures=self.figures, busy=desk.busy)
         self.findings.value = report_html(desk, self.figures)
 
     def _set_progress(self) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fitkit.fit.gaps import Gap, way_out
-from fitkit.notebook.findings import Row, rows_html
+from fitkit.notebook.findings import TAGS, Row, rows_html
 from fitkit.notebook.session.desk import Desk
 from fitkit.notebook.session.figures import Figures
 from fitkit.notebook.session.words import gap_sentence
@@ -36,7 +36,9 @@ def report_rows(desk: Desk, figures: Figures) -> list[Row]:
     if not rows:
         rows.append(Row("ok", "layout", "every clearance is kept and every zone is free"))
     if desk.plan is not None:
-        rows += [Row.of(one) for one in desk.plan.findings if one.verdict != "ok"]
+        order = list(TAGS)
+        ranked = sorted(desk.plan.findings, key=lambda one: order.index(one.verdict))
+        rows += [Row.of(one) for one in ranked if one.verdict != "ok"]
     return rows
 
 

@@ -58,14 +58,15 @@ def level_name(level: Level, *, alone: bool) -> str:
     return f"{level.half} half" if alone else f"{level.half} half, tier {level.tier}"
 
 
-def summary_html(fit: Fit, plan: Plan | None, *, figures: Figures) -> str:
+def summary_html(fit: Fit, plan: Plan | None, *, figures: Figures, busy: str | None) -> str:
     """The layout on the board in a few lines; ``plan`` is None while it is not worked out."""
     rows = [
         ("fit", above_least(fit)),
         ("bound", bound_words(fit).removeprefix("bound").lstrip(": ")),
     ]
     if plan is None:
-        rows.append(("foam", "not worked out yet: it follows when every clearance is kept"))
+        when = f"follows: {busy}" if busy else "follows once every clearance is kept"
+        rows.append(("foam", when))
     else:
         mass = plan.mass
         more = "at least " if mass.unknown or mass.left_out else ""
