@@ -226,3 +226,20 @@ def test_a_widget_is_put_away_with_all_that_it_holds() -> None:
     assert set(_instances) - before == kept
     put_away(other)
     assert set(_instances) == before
+
+
+def test_a_cell_that_is_run_again_ends_the_board_before(folder: Path) -> None:
+    """Of boards on one sheet only the newest lives; one on another sheet is let alone."""
+    (folder / "other.toml").write_text(SHEET, encoding="utf-8")
+    Work.at("other.toml").plan()
+    other = FitBench("other.toml")
+    first = FitBench("kit.toml")
+    child = first.desk.worker._process
+    again = FitBench(folder / "kit.toml")
+    assert child is not None
+    assert child.returncode is not None
+    assert first.board.comm is None
+    for bench in (again, other):
+        assert bench.board.comm is not None
+        assert bench.desk.worker._process is not None
+        bench.close()

@@ -12,7 +12,7 @@ from attrs import evolve
 
 from fitkit.errors import FitkitError
 from fitkit.notebook.board.widget import Board
-from fitkit.notebook.closing import put_away
+from fitkit.notebook.closing import put_away, take_place
 from fitkit.notebook.form import SheetForm
 from fitkit.notebook.home import Home
 from fitkit.notebook.session.bring import Bring
@@ -52,9 +52,17 @@ class FitBench:
         self._quiet = False
         self._closed = False
         self._home = Home()
-        self.desk = Desk(self.work, self._told)
+        payload = self.work.payload()  # a sheet that cannot be read is refused here
+        self.form: SheetForm | None = None  # a plan whose sheet is gone has none
+        if self.work.sheet.exists():
+            self.form = SheetForm.at(
+                self.work.sheet, on_change=self._sheet_changed, on_units=self._in_units
+            )
+            payload = self.form.payload or payload
+        self.desk = Desk(self.work, self._told, payload=payload)
         self._make()
         self._connect()
+        take_place(self, self.work.sheet)
         with self.desk.lock:
             self._refresh()
             self.desk.begin()
@@ -71,7 +79,8 @@ class FitBench:
             return
         self._closed = True
         self.desk.close()
-        self.form.close()
+        if self.form is not None:
+            self.form.close()
         put_away(self.panel)
 
     # ---- making
@@ -95,9 +104,6 @@ class FitBench:
             widgets.HTML(),
             widgets.HTML(),
         )
-        self.form = SheetForm.at(
-            self.work.sheet, on_change=self._sheet_changed, on_units=self._in_units
-        )
         side = widgets.VBox(
             [
                 group("Place", self.place, label("face up", self.up)),
@@ -110,7 +116,7 @@ class FitBench:
                     self.progress,
                 ),
                 group("Plan", self.summary),
-                self.form.panel,
+                *([] if self.form is None else [self.form.panel]),
                 group(
                     "Save",
                     self.write,
@@ -122,7 +128,7 @@ class FitBench:
             ]
         )
         side.add_class("fk-side")
-        left = widgets.VBox([self.board, self.message, self.findings])
+        left = widgets.VBox([self.message, self.board, self.findings])
         left.add_class("fk-left")
         both = widgets.HBox([left, side])
         both.add_class("fk-both")
@@ -306,7 +312,7 @@ class FitBench:
         value = None if lead is None else state.face_out(lead)
         self._set(self.up, options=list(faces), value=value if value in faces else None)
         self.up.disabled = len(faces) < 2
-        if lead is not None:
+        if lead is not None and self.form is not None:
             self.form.show_item(lead[0])
         self.fit.disabled = desk.searching
         self.stop.disabled = self.back.disabled = not desk.searching

@@ -57,10 +57,13 @@ class Desk:
     the board, or None while it is not worked out. ``message`` is what the builder should read.
     """
 
-    def __init__(self, work: Work, told: Callable[[str], None]) -> None:
+    def __init__(
+        self, work: Work, told: Callable[[str], None], *, payload: Payload | None = None
+    ) -> None:
         """Set out the saved plan, what was on the board, or a first quick layout.
 
-        BadInput if the sheet or the saved plan cannot be used.
+        ``payload`` is what the sheet says with edits that were not saved; by default as it is
+        saved. BadInput if the sheet or the saved plan cannot be used.
         """
         self.work = work
         self.lock = threading.RLock()
@@ -76,7 +79,7 @@ class Desk:
         self._handed: State | None = None
         self._jobs: dict[int, str] = {}
         self._fresh = not work.has_plan()
-        opened = open_board(work, self._autosave)
+        opened = open_board(work, self._autosave, payload or work.payload())
         self._fit, self.plan, self.history = opened.fit, opened.plan, opened.history
         if self.plan is not None:
             self.choices = evolve(self.plan.choices, pins=())
@@ -327,11 +330,10 @@ class Desk:
         if same(state, now):
             self._look(lambda _: evolve(state, table=now.table))
             return
-        self.message = ""
         self._turn_to(self.history.done(words, state, go_on=go_on))
 
     def _turn_to(self, history: History) -> None:
-        before, self.history = self.history.now, history
+        before, self.history, self.message = self.history.now, history, ""
         now = history.now
         moved = (before.payload, before.interior, before.placements) != (
             now.payload,

@@ -36,9 +36,8 @@ class Opened:
     message: str
 
 
-def open_board(work: Work, autosave: Autosave) -> Opened:
-    """The board of a sheet. BadInput if the sheet or the saved plan cannot be used."""
-    payload = work.payload()
+def open_board(work: Work, autosave: Autosave, payload: Payload) -> Opened:
+    """The board of a sheet that says ``payload``. BadInput if the saved plan cannot be used."""
     plan, message = None, ""
     if not work.has_plan():
         fit = smallest(payload, budget_s=FIRST_S)
