@@ -205,6 +205,25 @@ def test_keys_move_by_millimetres_and_turn(tab: Any) -> None:
     assert (place(tab, "turn") - turn) % 360 == pytest.approx(15.0)
 
 
+def test_in_inches_the_same_place_is_shown_and_typed(tab: Any, folder: Path) -> None:
+    """The switch changes figures only; 4 typed in inches is 101.6 mm."""
+    put(tab, "battery/1", x=310, y=60)
+    before = where(saved(folder), "battery/1")
+    tab.locator("button:text-is('inches')").click()
+    settled(tab)
+    assert place(tab, "x") == pytest.approx(before[0] / 25.4, abs=0.0006)
+    length = tab.locator(f'{BOARD} [data-size="interior-length"]').first.text_content()
+    assert not length.startswith(str(round(saved(folder)["interior_mm"][0])))
+    figure = tab.locator('[data-place="y-number"]')
+    figure.fill("4")
+    figure.press("Enter")
+    settled(tab)
+    tab.locator("button:text-is('mm')").first.click()
+    settled(tab)
+    now = where(saved(folder), "battery/1")
+    assert now[1] - before[1] == pytest.approx(101.6 - before[1], abs=0.02)
+
+
 def test_a_finger_drags_an_item(tab: Any, folder: Path) -> None:
     """One finger on an item moves it, as the mouse does."""
     put(tab, "battery/2", x=320, y=120)

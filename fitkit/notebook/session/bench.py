@@ -59,7 +59,12 @@ class FitBench:
                 self.work.sheet, on_change=self._sheet_changed, on_units=self._in_units
             )
             payload = self.form.payload or payload
-        self.desk = Desk(self.work, self._told, payload=payload)
+        try:
+            self.desk = Desk(self.work, self._told, payload=payload)
+        except FitkitError:
+            if self.form is not None:
+                self.form.close()
+            raise
         self._make()
         self._connect()
         take_place(self, self.work.sheet)
@@ -303,7 +308,7 @@ class FitBench:
 
     def _set_place(self) -> None:
         if not self._closed:
-            self.place.place = place_of(self.desk.state)
+            self.place.place = place_of(self.desk.state, self.figures)
 
     def _set_controls(self, state: State) -> None:
         desk = self.desk

@@ -375,6 +375,8 @@ class Desk:
                 self._progressed(answer.value, better=answer.kind == "better")
                 return
             del self._jobs[answer.number]
+            if kind == "search" and self.message == WAIT:
+                self.message = ""
             if answer.kind == "wrong":
                 self._shown = None
                 self.message = str(answer.value)

@@ -153,8 +153,11 @@ def answer(
     return reply
 
 
-def place_of(state: State) -> Values:
-    """What the numbers of the chosen item show, and how far they go; empty without one."""
+def place_of(state: State, figures: Figures = MILLIMETRES) -> Values:
+    """What the numbers of the chosen item show, and how far they go; empty without one.
+
+    All are in mm; ``unit`` says in which unit the script shows them.
+    """
     lead = state.lead
     if lead is None:
         return {}
@@ -163,6 +166,7 @@ def place_of(state: State) -> Values:
     reach = move_reach(state.placements, lead, state.box)
     return {
         "id": name_of(lead),
+        "unit": figures.units,
         "x": {"value": here.x_mm, "min": reach.x0_mm, "max": reach.x1_mm, "step": "any"},
         "y": {"value": here.y_mm, "min": reach.y0_mm, "max": reach.y1_mm, "step": "any"},
         "turn": {

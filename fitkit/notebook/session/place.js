@@ -27,13 +27,13 @@ class Place {
       input.setAttribute("aria-label", `${name} of the chosen item`);
     }
     const unit = document.createElement("span");
-    unit.textContent = name === "turn" ? "°" : "mm";
+    unit.textContent = name === "turn" ? "°" : "mm"; // as shown; the slider's own value is in mm
     row.append(word, slider, figure, unit);
     el.appendChild(row);
     const put = (value, drop) => {
       if (!Number.isFinite(value)) return;
       slider.value = value;
-      figure.value = this.figure(value);
+      figure.value = this.figure(name, value);
       this.say(name, value, drop);
     };
     slider.addEventListener("input", () => put(slider.valueAsNumber, false));
@@ -41,28 +41,36 @@ class Place {
     figure.addEventListener("input", () => { this.typing = figure; });
     figure.addEventListener("change", () => {
       this.typing = null;
-      put(figure.valueAsNumber, true);
+      put(figure.valueAsNumber * this.per(name), true);
     });
     // the notebook's own keys must not act while a number is typed or a slider is moved
     row.addEventListener("keydown", (event) => event.stopPropagation());
-    return { slider, figure };
+    return { slider, figure, unit };
   }
 
-  figure(value) { return String(Math.round(value * 10) / 10); }
+  inches(name) { return name !== "turn" && this.unit === "in"; }
+  per(name) { return this.inches(name) ? 25.4 : 1; } // millimetres in the unit shown
+
+  figure(name, value) {
+    const fine = this.inches(name) ? 1000 : 10;
+    return String(Math.round((value / this.per(name)) * fine) / fine);
+  }
 
   load() {
     const place = this.model.get("place");
     disable(this.rows, !place || place.id === undefined);
     if (!place || place.id === undefined) return;
     this.id = place.id;
-    for (const [name, { slider, figure }] of Object.entries(this.rows)) {
+    this.unit = place.unit;
+    for (const [name, { slider, figure, unit }] of Object.entries(this.rows)) {
       const { value, min, max, step, fixed } = place[name];
       Object.assign(slider, { min, max, step });
-      Object.assign(figure, { min, max, step: "any" });
+      Object.assign(figure, { min: min / this.per(name), max: max / this.per(name), step: "any" });
+      if (name !== "turn") unit.textContent = this.unit;
       slider.disabled = figure.disabled = Boolean(fixed);
       const active = document.activeElement;
       if (active !== slider || !this.link.queue.length) slider.value = value;
-      if (this.typing !== figure) figure.value = this.figure(value);
+      if (this.typing !== figure) figure.value = this.figure(name, value);
     }
     this.at = { x: place.x.value, y: place.y.value };
   }
