@@ -163,7 +163,7 @@ def test_a_closed_board_ends_its_child_at_work(folder: Path) -> None:
         bench = FitBench("kit.toml")
         bench.desk.fit_rest(60.0)
         assert bench.desk.searching
-        process = bench.desk.worker._process
+        process = bench.desk.errands.worker._process
         assert process is not None
         assert process.poll() is None
         bench.close()
@@ -234,12 +234,12 @@ def test_a_cell_that_is_run_again_ends_the_board_before(folder: Path) -> None:
     Work.at("other.toml").plan()
     other = FitBench("other.toml")
     first = FitBench("kit.toml")
-    child = first.desk.worker._process
+    child = first.desk.errands.worker._process
     again = FitBench(folder / "kit.toml")
     assert child is not None
     assert child.returncode is not None
     assert first.board.comm is None
     for bench in (again, other):
         assert bench.board.comm is not None
-        assert bench.desk.worker._process is not None
+        assert bench.desk.errands.worker._process is not None
         bench.close()

@@ -6,6 +6,7 @@ from functools import cache
 from importlib.resources import files
 
 PARTS = (
+    "draw.js",
     "view.js",
     "names.js",
     "picture.js",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextlib import ExitStack
 from importlib.resources import files
-from pathlib import Path
+from importlib.resources.abc import Traversable
 from typing import Any
 
 import anywidget
@@ -14,7 +14,7 @@ _VIEWS = 12
 """So many views' newest numbers are remembered."""
 
 
-def told_script(*parts: Path) -> str:
+def told_script(*parts: Traversable) -> str:
     """The link of ``link.js`` and the files ``parts`` after it, as one ES module."""
     link = files("fitkit.notebook.board") / "link.js"
     return "\n".join(part.read_text(encoding="utf-8") for part in (link, *parts))

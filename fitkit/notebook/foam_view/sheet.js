@@ -1,41 +1,8 @@
 // The sheet of foam that is looked at, as SVG: what is cut out of it, names, sizes and thin webs.
 
-const NS = "http://www.w3.org/2000/svg";
 const ROOM = { left: 66, right: 22, top: 48, bottom: 18 }; // pixels around the sheet
 const GROUPS = ["foam", "lines", "cuts", "items", "notches", "sizes", "names", "webs", "live"];
 let sheets = 0;
-
-function node(parent, name, attributes = {}, text = null) {
-  const made = document.createElementNS(NS, name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  if (text !== null) made.textContent = text;
-  if (parent) parent.appendChild(made);
-  return made;
-}
-
-function tag(parent, name, attributes = {}, text = null) {
-  const made = document.createElement(name);
-  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
-  if (text !== null) made.textContent = text;
-  if (parent) parent.appendChild(made);
-  return made;
-}
-
-function clear(element) {
-  while (element.firstChild) element.removeChild(element.firstChild);
-}
-
-const ruler = { context: null, known: new Map() };
-function textWidth(text, size, weight = 400) {
-  const key = `${weight} ${size} ${text}`;
-  if (!ruler.known.has(key)) {
-    if (!ruler.context) ruler.context = document.createElement("canvas").getContext("2d");
-    ruler.context.font = `${weight} ${size}px "IBM Plex Sans", "Source Sans 3", "DejaVu Sans", sans-serif`;
-    if (ruler.known.size > 4000) ruler.known.clear();
-    ruler.known.set(key, ruler.context.measureText(text).width);
-  }
-  return ruler.known.get(key);
-}
 
 function boxOf(rings) {
   let [x0, y0, x1, y1] = [Infinity, Infinity, -Infinity, -Infinity];

@@ -17,7 +17,8 @@ def script() -> str:
     """The view as one ES module: no build step, no imports between its files."""
     room = files("fitkit.notebook")
     own = room / "foam_view"
-    return told_script(room / "board" / "names.js", *(own / name for name in PARTS))  # type: ignore[arg-type]  # a Traversable reads as a path
+    shared = (room / "board" / name for name in ("draw.js", "names.js"))
+    return told_script(*shared, *(own / name for name in PARTS))
 
 
 def style() -> str:

@@ -7,9 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from functools import wraps
 from pathlib import Path
-from typing import Concatenate, ParamSpec, TypeVar
 
 from attrs import evolve
 
@@ -21,32 +19,18 @@ from fitkit.fit.move import Key, by_hand
 from fitkit.fit.snap import Snap, Snapped
 from fitkit.fit.state import Progress
 from fitkit.notebook.session.autosave import Autosave
+from fitkit.notebook.session.errands import Errand, Errands
 from fitkit.notebook.session.history import History
 from fitkit.notebook.session.jobs import Answer
+from fitkit.notebook.session.locked import locked
 from fitkit.notebook.session.opening import open_board, with_layout, with_payload
-from fitkit.notebook.session.state import State, same, same_layout
-from fitkit.notebook.session.worker import Worker
+from fitkit.notebook.session.state import State, is_better, same, same_layout
 from fitkit.notebook.work import Work
 from fitkit.payload.model import Face, Payload
 from fitkit.plan import Choices, Plan
 from fitkit.plan_json.layouts import SavedLayout, check_layout
 
 WAIT = "A search is running: stop it, or wait for its end, then move things."
-
-
-P = ParamSpec("P")
-R = TypeVar("R")
-
-
-def _locked(act: Callable[Concatenate[Desk, P], R]) -> Callable[Concatenate[Desk, P], R]:
-    """With the desk's lock held: the child's answers are heard before or after, not meanwhile."""
-
-    @wraps(act)
-    def acted(desk: Desk, /, *args: P.args, **more: P.kwargs) -> R:
-        with desk.lock:
-            return act(desk, *args, **more)
-
-    return acted
 
 
 class Desk:
@@ -77,7 +61,6 @@ class Desk:
         self._shown: State | None = None
         self._before: State | None = None
         self._handed: State | None = None
-        self._jobs: dict[int, str] = {}
         self._fresh = not work.has_plan()
         opened = open_board(work, self._autosave, payload or work.payload())
         self._fit, self.plan, self.history = opened.fit, opened.plan, opened.history
@@ -86,9 +69,9 @@ class Desk:
             if self.history.back is not None:  # the plan is not that of the board brought back
                 self.plan = None
         self.message = opened.message
-        self.worker = Worker(self._heard)
+        self.errands = Errands(self.lock, self._heard)
 
-    @_locked
+    @locked
     def begin(self) -> None:
         """Start what goes on in the background: the first search, or what is not worked out."""
         if self._fresh and self.history.back is None:
@@ -96,11 +79,11 @@ class Desk:
         elif self.plan is None:
             self._work_out()
         else:
-            self.worker.start()
+            self.errands.worker.start()
 
     def close(self) -> None:
         """End the child process; the desk is not used any more."""
-        self.worker.close()
+        self.errands.worker.close()
 
     # ---- how things stand
 
@@ -117,7 +100,7 @@ class Desk:
     @property
     def searching(self) -> bool:
         """Whether a search runs."""
-        return "search" in self._jobs.values()
+        return self.errands.runs("search")
 
     @property
     def fit(self) -> Fit:
@@ -128,8 +111,7 @@ class Desk:
     @property
     def busy(self) -> str | None:
         """What goes on in the background, in a few words."""
-        words = {"search": "fitting the rest", "out": "working out the foam", "write": "writing"}
-        return next((words[kind] for kind in words if kind in self._jobs.values()), None)
+        return self.errands.busy
 
     def label(self, key: Key) -> str:
         """An item's name, with the copy's number where there are several."""
@@ -137,7 +119,7 @@ class Desk:
 
     # ---- in hand
 
-    @_locked
+    @locked
     def move(
         self, keys: tuple[Key, ...], lead: Key, *, x_mm: float, y_mm: float, snap: bool, drop: bool
     ) -> Snapped | None:
@@ -153,7 +135,7 @@ class Desk:
         self._do(f"move {self._words(keys)}", moved, go_on=not snap)
         return land
 
-    @_locked
+    @locked
     def turn(self, key: Key, *, turn_deg: float, drop: bool) -> None:
         """An item turned in hand, or for good."""
         turned = self._in_hand((key,)).turning(key, turn_deg=turn_deg)
@@ -162,81 +144,81 @@ class Desk:
         else:
             self._held = turned
 
-    @_locked
+    @locked
     def let_go(self) -> None:
         """What is in hand goes back to where it was."""
         self._held = None
 
     # ---- looking
 
-    @_locked
+    @locked
     def choose(self, keys: tuple[Key, ...]) -> None:
         """Other items are chosen."""
         self._look(lambda state: state.choosing(keys))
 
-    @_locked
+    @locked
     def show(self, level: Level | None) -> None:
         """Another level is shown, or all."""
         self._look(lambda state: state.showing(level))
 
-    @_locked
+    @locked
     def snapping(self, snap: Snap) -> None:
         """Items snap to other things from now on."""
         self._look(lambda state: state.snapping(snap))
 
     # ---- doing
 
-    @_locked
+    @locked
     def lock_items(self, keys: tuple[Key, ...], *, on: bool) -> None:
         """Items are locked, or let go again."""
         words = f"{'lock' if on else 'unlock'} {self._words(keys)}"
         self._do(words, self._free().locking(keys, on=on))
 
-    @_locked
+    @locked
     def send(self, keys: tuple[Key, ...], level: Level) -> None:
         """Items go to another level. BadInput where their sheet or the case forbids it."""
         self._not_locked(keys)
         words = f"send {self._words(keys)} to the {level.half} half, tier {level.tier}"
         self._do(words, self._free().sending(keys, level))
 
-    @_locked
+    @locked
     def turn_over(self, keys: tuple[Key, ...]) -> None:
         """Items are turned over. BadInput where their sheet forbids it."""
         self._not_locked(keys)
         self._do(f"turn over {self._words(keys)}", self._free().over(keys))
 
-    @_locked
+    @locked
     def pose(self, key: Key, up: Face) -> None:
         """An item stands on another face. BadInput where its sheet forbids it."""
         self._not_locked((key,))
         self._do(f"stand {self._words((key,))} with its {up} up", self._free().posing(key, up))
 
-    @_locked
+    @locked
     def follow(self, on: bool) -> None:
         """The interior follows the items, or stays as it is."""
         words = "let the interior follow" if on else "keep the interior as it is"
         self._do(words, self._free().following(on))
 
-    @_locked
+    @locked
     def undo(self) -> None:
         """The last step is taken back."""
         self._free()
         self._turn_to(self.history.undone())
 
-    @_locked
+    @locked
     def redo(self) -> None:
         """The last undone step is done again."""
         self._free()
         self._turn_to(self.history.redone())
 
-    @_locked
+    @locked
     def take_payload(self, payload: Payload) -> None:
         """The sheet says something else: the layout is kept as far as it can be."""
         state = self._free()
         self._fit = evolve(self._fit, bound=0.0, proven=False)
         self._do("change the sheet", with_payload(state, payload))
 
-    @_locked
+    @locked
     def load(self, layout: SavedLayout, *, place: str) -> None:
         """A layout that was saved elsewhere. BadInput if it is not this payload's."""
         state = self._free()
@@ -245,7 +227,7 @@ class Desk:
 
     # ---- in the background
 
-    @_locked
+    @locked
     def fit_rest(self, budget_s: float) -> None:
         """Search in the background; what is locked stays where it is.
 
@@ -257,29 +239,26 @@ class Desk:
         if not state.follows:
             payload = within(payload, state.interior)
         self._before, self._shown, self.progress, self.message = state, None, None, ""
-        self._jobs[self.worker.search(payload, self.choices)] = "search"
+        self.errands.search(payload, self.choices)
         self._told("scene")
 
-    @_locked
+    @locked
     def stop(self) -> None:
         """End the search; the best layout so far comes onto the board."""
-        for number, kind in self._jobs.items():
-            if kind == "search":
-                self.worker.stop(number)
+        self.errands.stop("search")
 
-    @_locked
+    @locked
     def give_up(self) -> None:
         """End the search; everything is as it was before it."""
         if not self.searching:
             return
-        self.stop()
-        self._jobs = {number: kind for number, kind in self._jobs.items() if kind != "search"}
+        self.errands.stop("search", forget=True)
         self._shown = None
         self.message = "The search was given up: everything is where it was."
         self._work_out()
         self._told("scene")
 
-    @_locked
+    @locked
     def write(self, folder: Path) -> None:
         """Write the plan and all its files in the background. FitkitError while that cannot be."""
         broken = self._free().violations()
@@ -288,7 +267,7 @@ class Desk:
         if self.plan is None:
             raise FitkitError("The foam is still being worked out: write again in a moment.")
         self.message, self.written = "", ""
-        self._jobs[self.worker.write(self.plan, folder)] = "write"
+        self.errands.write(self.plan, folder)
         self._told("scene")
 
     # ---- inside
@@ -356,38 +335,33 @@ class Desk:
     def _work_out(self) -> None:
         """Foam, mass and findings for what is on the board, unless something stands wrong."""
         now = self.history.now
-        if self.plan is not None or "out" in self._jobs.values() or self.searching:
+        if self.plan is not None or self.errands.runs("out") or self.searching:
             return
         if now.violations():
             return
         fit = by_hand(self._fit, interior=now.interior, placements=now.placements)
         self._handed = now
         choices = evolve(self.choices, pins=now.pins())
-        self._jobs[self.worker.work_out(now.payload, fit, choices)] = "out"
+        self.errands.work_out(now.payload, fit, choices)
 
-    def _heard(self, answer: Answer) -> None:
-        """The child says something; it is heard in the worker's thread."""
-        with self.lock:
-            kind = self._jobs.get(answer.number)
-            if kind is None:
-                return
-            if answer.kind in ("progress", "better"):
-                self._progressed(answer.value, better=answer.kind == "better")
-                return
-            del self._jobs[answer.number]
-            if kind == "search" and self.message == WAIT:
-                self.message = ""
-            if answer.kind == "wrong":
-                self._shown = None
-                self.message = str(answer.value)
-            elif kind == "search":
-                self._searched(answer.value)
-            elif kind == "out":
-                self._worked_out(answer.value)
-            else:
-                count, folder = len(answer.value), self.work.folder.resolve()
-                self.written = f"{count} files written in {folder}"
-            self._told("scene")
+    def _heard(self, kind: Errand, answer: Answer) -> None:
+        """The child says something of an errand."""
+        if answer.kind in ("progress", "better"):
+            self._progressed(answer.value, better=answer.kind == "better")
+            return
+        if kind == "search" and self.message == WAIT:
+            self.message = ""
+        if answer.kind == "wrong":
+            self._shown = None
+            self.message = str(answer.value)
+        elif kind == "search":
+            self._searched(answer.value)
+        elif kind == "out":
+            self._worked_out(answer.value)
+        else:
+            count, folder = len(answer.value), self.work.folder.resolve()
+            self.written = f"{count} files written in {folder}"
+        self._told("scene")
 
     def _progressed(self, progress: Progress, *, better: bool) -> None:
         self.progress = progress
@@ -399,7 +373,7 @@ class Desk:
         before, self._shown = self.history.now, None
         if not before.follows:
             self._searched_within(before, plan)
-        elif self._is_better(before, plan.fit):
+        elif self._fresh or is_better(before, self._fit, plan.fit):
             self._fit, self.plan = plan.fit, plan
             after = before.fitted(plan.fit)
             self.history = (
@@ -423,13 +397,6 @@ class Desk:
             self._work_out()
             return
         self._do("fit the rest", before.laid(before.interior, plan.fit.placements))
-
-    def _is_better(self, before: State, fit: Fit) -> bool:
-        """Whether a search brought something: what stood wrong, or a smaller case."""
-        if self._fresh or before.violations():
-            return True
-        here = by_hand(self._fit, interior=before.interior, placements=before.placements)
-        return bool(fit.misses) <= bool(here.misses) and fit.value < here.value * (1 - 1e-9)
 
     def _worked_out(self, plan: Plan) -> None:
         now = self.history.now

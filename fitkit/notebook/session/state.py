@@ -18,6 +18,7 @@ from fitkit.fit.live import Table
 from fitkit.fit.move import (
     Key,
     PlanBox,
+    by_hand,
     find,
     key_of,
     moved_together,
@@ -282,6 +283,17 @@ def same(one: State, other: State) -> bool:
     """Whether two states differ in nothing that an undo would take back."""
     locks = (one.locked, one.follows) == (other.locked, other.follows)
     return locks and same_layout(one, other)
+
+
+def is_better(before: State, known: Fit, found: Fit) -> bool:
+    """Whether a search brought something: an end to what stood wrong, or a smaller case.
+
+    ``known`` is the fit of the last search, whose objective holds.
+    """
+    if before.violations():
+        return True
+    here = by_hand(known, interior=before.interior, placements=before.placements)
+    return bool(found.misses) <= bool(here.misses) and found.value < here.value * (1 - 1e-9)
 
 
 def level_of(placement: Placement) -> Level:

@@ -286,7 +286,7 @@ def test_a_child_that_dies_is_said_and_replaced(open_desk) -> None:
     away(desk)
     quiet(desk)
     desk.fit_rest(300.0)
-    process = desk.worker._process
+    process = desk.errands.worker._process
     assert process is not None
     time.sleep(0.3)
     os.kill(process.pid, signal.SIGKILL)
@@ -394,7 +394,7 @@ def test_closing_leaves_neither_threads_nor_processes(folder: Path) -> None:
     desk = Desk(Work.at("kit.toml"), lambda _: None)
     desk.begin()
     assert desk.searching
-    process = desk.worker._process
+    process = desk.errands.worker._process
     desk.close()
     assert process is not None
     assert process.poll() is not None
