@@ -64,3 +64,14 @@ class BadInput(FitkitError):
 
 class MissingExtra(FitkitError):
     """A part that the core install leaves out is needed; the text says how to add it."""
+
+
+def in_words(error: FitkitError) -> str:
+    """What went wrong, one fault to a line, for a place that has no room for a list.
+
+    >>> in_words(BadInput([Fault("kit.toml line 3", "count is 0", "give 1 or more")]))
+    'kit.toml line 3: count is 0; give 1 or more'
+    """
+    if isinstance(error, BadInput):
+        return "\n".join(str(fault) for fault in error.faults)
+    return str(error)

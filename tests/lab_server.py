@@ -11,6 +11,9 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
+
+import pytest
 
 ROOT = Path(__file__).parents[1]
 FLAGS = [
@@ -39,6 +42,42 @@ def free_port() -> int:
     with socket.socket() as one:
         one.bind(("127.0.0.1", 0))
         return int(one.getsockname()[1])
+
+
+@contextmanager
+def browsing(*flags: str) -> Iterator[Any]:
+    """A Chromium. Without one the test is skipped, but not where CI is set: there it fails."""
+    program = chromium()
+    if program is None:
+        if os.environ.get("CI"):
+            pytest.fail("CI is set, and there is no Chromium to run the pages in")
+        pytest.skip("no Chromium on this computer; pages and notebooks are not tried in a browser")
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=program, args=[*FLAGS, *flags])
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+def builders_folder(tmp_path_factory: pytest.TempPathFactory, notebook: str) -> Path:
+    """A folder of the builder's own with one of our notebooks in it."""
+    made = tmp_path_factory.mktemp("builder") / "notebooks"
+    made.mkdir()
+    shutil.copy(ROOT / "notebooks" / notebook, made)
+    return made
+
+
+def run_notebook(page: Any, address: str, notebook: str) -> None:
+    """Open a notebook in the lab at ``address`` and run all of its cells."""
+    page.goto(f"{address}/lab/tree/{notebook}?reset")
+    page.wait_for_selector(".jp-Notebook .jp-Cell")
+    page.wait_for_selector("text=| Idle")
+    page.click(".jp-Notebook .jp-Cell >> nth=0")
+    page.click(".lm-MenuBar-item:has-text('Run')")
+    page.click("text=Run All Cells")
 
 
 @contextmanager

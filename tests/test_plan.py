@@ -20,7 +20,7 @@ from strategies import payloads
 def test_any_kit_is_planned(payload: Payload) -> None:
     """Settled on its foam the layout still holds, and only webs may fail (they are asked for thin).
 
-    Every pocket has a floor, every clearance is kept after items were raised, the saved plan is
+    Every item has a pocket with a floor, every clearance is kept after items were raised, the saved plan is
     the plan, and value, bound and gap belong together.
     """
     plan = make_plan(payload, choices=Choices(budget_s=0.2, repeatable=True))
@@ -28,5 +28,7 @@ def test_any_kit_is_planned(payload: Payload) -> None:
     assert violations(payload, interior=fit.interior, placements=fit.placements) == ()
     failing = {finding.check for finding in plan.findings if finding.verdict == "fails"}
     assert failing <= {"web"}
+    pockets = {(c.item, c.copy) for la in plan.foam.layers for c in la.cutouts if c.kind == "pocket"}
+    assert pockets == {(p.item, p.copy) for p in fit.placements}
     assert 0 < fit.bound <= fit.value * (1 + 1e-9)
     assert loads(dumps(plan, written=())) == plan

@@ -117,9 +117,14 @@ def settle(payload: Payload, *, interior: Interior, placements: tuple[Placement,
 
 
 def tier_top(stack: Stack, one: Stand) -> float:
-    """Up to where an item's pocket is open: the underside of the next tier, or the top [mm]."""
+    """Up to where an item's pocket is open: the underside of the next tier, or the top [mm].
+
+    Where all of a tier stand through the next one, the next lies no higher than a pad: they belong
+    to its block.
+    """
     above = stack.splits_mm[one.tier - 1 :] if one.at_home else ()
-    return above[0] if above else stack.boundaries_mm[-1]
+    over = [split for split in above if split > one.low_mm + SAME_MM]
+    return over[0] if over else stack.boundaries_mm[-1]
 
 
 def open_to(stack: Stack, one: Stand) -> float:

@@ -10,10 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from fitkit.notebook.board.module import script, style
-from lab_server import FLAGS, chromium
 
 HERE = Path(__file__).parent
 NAMES = ("recorder", "calibrator", "hydrophone box", "probe", "float", "battery", "field screen")
@@ -150,22 +147,6 @@ window.model = new FakeModel({json.dumps(shown)}, {json.dumps(model)});
 window.another = (el) => module.render({{ model: window.model, el }});
 window.close_board = module.render({{ model: window.model, el: document.getElementById("here") }});
 </script></body></html>"""
-
-
-@contextmanager
-def browsing() -> Iterator[Any]:
-    """A Chromium."""
-    from playwright.sync_api import sync_playwright
-
-    path = chromium()
-    if path is None:
-        pytest.skip("no Chromium is installed")
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=path, args=FLAGS)
-        try:
-            yield browser
-        finally:
-            browser.close()
 
 
 @contextmanager

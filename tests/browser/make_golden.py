@@ -11,8 +11,8 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
-from browser.board_fixture import browsing  # noqa: E402  # found by the line above
 from browser.pictures import GOLDEN, PICTURES, apart  # noqa: E402
+from lab_server import browsing  # noqa: E402  # found by the line above
 
 MOST_BYTES = 120_000
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,7 +11,7 @@ from urllib.parse import urlsplit
 import nbformat
 import pytest
 
-from lab_server import FLAGS, ROOT, chromium, served
+from lab_server import ROOT, browsing, served
 
 pytestmark = pytest.mark.browser
 
@@ -67,17 +66,8 @@ def folder(tmp_path_factory) -> Path:
 @pytest.fixture(scope="module")
 def world(folder: Path) -> Iterator[tuple[str, Any]]:
     """The server's address and a browser."""
-    program = chromium()
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("CI is set, and there is no Chromium to show the pages in")
-        pytest.skip("no Chromium on this computer; the pages are not tried in a browser")
-    from playwright.sync_api import sync_playwright
-
-    with served(folder, budget_s=1, app=True) as address, sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=program, headless=True, args=FLAGS)
+    with served(folder, budget_s=1, app=True) as address, browsing() as browser:
         yield address, browser
-        browser.close()
 
 
 @pytest.fixture

@@ -12,26 +12,12 @@ from urllib.parse import urljoin
 
 import pytest
 
-from browser.board_fixture import browsing
-from lab_server import ROOT, served
+from bench_sheet import SHEET
+from lab_server import ROOT, browsing, served
 
 pytestmark = pytest.mark.browser
 
 LONG_MS = 40_000
-SHEET = """
-title = "Tideline bench"
-[case]
-tiers = 1
-[[item]]
-name = "recorder"
-mass = "1.4 kg"
-body = [ { rectangle = [120, 80], z = [0, 40] } ]
-[[item]]
-name = "probe"
-count = 2
-mass = "0.3 kg"
-body = [ { circle = 20, z = [0, 30] } ]
-"""
 
 
 @pytest.fixture(scope="module")

@@ -14,20 +14,9 @@ import pytest
 import shapely
 from shapely import affinity
 
-from browser.board_fixture import (
-    angle,
-    browsing,
-    circle,
-    drag,
-    item,
-    middle,
-    opened,
-    scene,
-    six,
-    slab,
-    until,
-)
+from browser.board_fixture import angle, circle, drag, item, middle, opened, scene, six, slab, until
 from fitkit.notebook.board.page import board_page
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 CLEAR, WALL = 15.0, 20.0

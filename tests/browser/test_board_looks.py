@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from browser.board_fixture import browsing, drag, many, middle, opened, page, six
+from browser.board_fixture import drag, many, middle, opened, page, six
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from browser.board_fixture import browsing, drag, drops, middle, opened, page, six, told
+from browser.board_fixture import drag, drops, middle, opened, page, six, told
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 SCALE = "document.querySelector('[data-foam]').width.baseVal.value / 480"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -13,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from lab_server import FLAGS, ROOT, chromium, served
+from lab_server import ROOT, browsing, builders_folder, run_notebook, served
 
 pytestmark = pytest.mark.browser
 
@@ -31,28 +30,14 @@ PICTURE = """canvas => {
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Any]:
     """A browser that may not use WebGL."""
-    program = chromium()
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("CI is set, and there is no Chromium to open the page in")
-        pytest.skip("no Chromium on this computer; the page is not tried in a browser")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as play:
-        made = play.chromium.launch(
-            executable_path=program, headless=True, args=[*FLAGS, "--disable-3d-apis"]
-        )
+    with browsing("--disable-3d-apis") as made:
         yield made
-        made.close()
 
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
     """A builder's folder with the notebook in it."""
-    made = tmp_path_factory.mktemp("build") / "notebooks"
-    made.mkdir()
-    shutil.copy(ROOT / "notebooks" / "build.ipynb", made)
-    return made
+    return builders_folder(tmp_path_factory, "build.ipynb")
 
 
 @pytest.fixture(scope="module")
@@ -64,12 +49,7 @@ def tab(browser, folder: Path) -> Iterator[Any]:
         with served(folder, budget_s=1) as address:
             page = browser.new_page(viewport={"width": 1500, "height": 1300})
             page.set_default_timeout(LONG_MS)
-            page.goto(f"{address}/lab/tree/build.ipynb?reset")
-            page.wait_for_selector(".jp-Notebook .jp-Cell")
-            page.wait_for_selector("text=| Idle")
-            page.click(".jp-Notebook .jp-Cell >> nth=1")
-            page.click(".lm-MenuBar-item:has-text('Run')")
-            page.click("text=Run All Cells")
+            run_notebook(page, address, "build.ipynb")
             drawn(page)
             yield page
             page.close()

@@ -10,31 +10,12 @@ from typing import Any
 
 import pytest
 
-from browser.board_fixture import browsing
-from lab_server import ROOT, served
+from bench_sheet import BATTERIES, SHEET
+from lab_server import ROOT, browsing, run_notebook, served
 
 pytestmark = pytest.mark.browser
 
 LONG_MS = 40_000
-SHEET = """
-title = "Tideline bench"
-[case]
-tiers = 1
-[[item]]
-name = "recorder"
-mass = "1.4 kg"
-body = [ { rectangle = [120, 80], corner = 6, z = [0, 40] } ]
-[[item]]
-name = "probe"
-count = 2
-mass = "0.3 kg"
-body = [ { circle = 20, z = [0, 30] } ]
-turn = "free"
-[[item]]
-name = "battery"
-count = 2
-body = [ { rectangle = [98, 34], z = [0, 30] } ]
-"""
 BOARD = ".fkb"
 
 
@@ -45,7 +26,7 @@ def folder(tmp_path_factory) -> Path:
     made.mkdir()
     text = (ROOT / "notebooks" / "fit.ipynb").read_text(encoding="utf-8")
     (made / "fit.ipynb").write_text(text.replace("tideline.toml", "bench.toml"), encoding="utf-8")
-    (made / "bench.toml").write_text(SHEET, encoding="utf-8")
+    (made / "bench.toml").write_text(SHEET + BATTERIES, encoding="utf-8")
     return made
 
 
@@ -63,9 +44,7 @@ def tab(folder: Path) -> Iterator[Any]:
             "request",
             lambda one: None if one.url.startswith(ours) else foreign.append(one.url),
         )
-        page.goto(f"{address}/lab/tree/fit.ipynb?reset")
-        page.wait_for_selector(".jp-Notebook .jp-Cell")
-        page.wait_for_selector("text=| Idle")
+        page.address = address
         run_all(page)
         yield page
         assert foreign == []
@@ -73,9 +52,7 @@ def tab(folder: Path) -> Iterator[Any]:
 
 def run_all(page: Any) -> None:
     """Run every cell and wait until the first search is over."""
-    page.click(".jp-Notebook .jp-Cell >> nth=0")
-    page.click(".lm-MenuBar-item:has-text('Run')")
-    page.click("text=Run All Cells")
+    run_notebook(page, page.address, "fit.ipynb")
     page.wait_for_selector(f"{BOARD} [data-item]")
     settled(page)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,7 +9,7 @@ from typing import Any
 import pytest
 
 from fitkit.plan_json import read_plan
-from lab_server import FLAGS, ROOT, chromium, served
+from lab_server import browsing, builders_folder, run_notebook, served
 
 pytestmark = pytest.mark.browser
 
@@ -19,45 +17,23 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
     """A folder of the builder's own with the notebook in it."""
-    made = tmp_path_factory.mktemp("lab") / "notebooks"
-    made.mkdir()
-    shutil.copy(ROOT / "notebooks" / "foam.ipynb", made)
-    return made
+    return builders_folder(tmp_path_factory, "foam.ipynb")
 
 
 @pytest.fixture(scope="module")
-def page(folder: Path, tmp_path_factory) -> Iterator[Any]:
+def page(folder: Path) -> Iterator[Any]:
     """The notebook, run from top to bottom."""
-    program = chromium()
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("CI is set, and there is no Chromium to run the notebooks in")
-        pytest.skip("no Chromium on this computer; the notebooks are not tried in a browser")
-    from playwright.sync_api import sync_playwright
-
-    with served(folder, budget_s=2) as address, sync_playwright() as play:
-        browser = play.chromium.launch_persistent_context(
-            str(tmp_path_factory.mktemp("profile")),
-            executable_path=program,
-            headless=True,
-            args=FLAGS,
-            viewport={"width": 1500, "height": 1200},
-        )
-        tab = browser.new_page()
+    with served(folder, budget_s=2) as address, browsing() as browser:
+        tab = browser.new_context(viewport={"width": 1500, "height": 1200}).new_page()
         tab.set_default_timeout(60_000)
-        tab.goto(f"{address}/lab/tree/foam.ipynb?reset")
+        tab.address = address
         run_all(tab)
         yield tab
-        browser.close()
 
 
 def run_all(tab: Any) -> None:
     """Run every cell, and wait for the foam."""
-    tab.wait_for_selector(".jp-Notebook .jp-Cell")
-    tab.wait_for_selector("text=| Idle")
-    tab.click(".jp-Notebook .jp-Cell >> nth=1")
-    tab.click(".lm-MenuBar-item:has-text('Run')")
-    tab.click("text=Run All Cells")
+    run_notebook(tab, tab.address, "foam.ipynb")
     tab.wait_for_selector(".fkl-sheet [data-notch]")
 
 

@@ -10,7 +10,6 @@ from typing import Any
 import pytest
 from attrs import frozen
 
-from browser.board_fixture import browsing
 from browser.foam_fixture import shown
 from fitkit.fit.layout import Fit, Half, Interior, Placement
 from fitkit.foam.notch_edge import planned
@@ -20,6 +19,7 @@ from fitkit.payload.model import FoamWishes, Notch, Payload
 from fitkit.plan import Plan, plan_of
 from fitkit.plan_json import read_plan
 from foam_kits import block
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 

@@ -9,12 +9,13 @@ from typing import Any
 import pytest
 
 import hand_plan
-from browser.board_fixture import browsing, opened, page, six
+from browser.board_fixture import opened, page, six
 from browser.widget_page import widget_html, widget_shown
 from fitkit.notebook import BuildBench, FoamBench, Measure
 from fitkit.notebook.session.bring import Bring
 from fitkit.notebook.session.place import Place
 from fitkit.notebook.work import Work
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import shutil
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -12,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from lab_server import FLAGS, ROOT, chromium, served
+from lab_server import ROOT, browsing, builders_folder, run_notebook, served
 
 pytestmark = pytest.mark.browser
 
@@ -23,48 +21,25 @@ SAMPLE = (ROOT / "sample_payloads" / "tideline.toml").read_text("utf-8")
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
     """A folder of the builder's own with the notebook in it."""
-    made = tmp_path_factory.mktemp("measure") / "notebooks"
-    made.mkdir()
-    shutil.copy(ROOT / "notebooks" / "measure.ipynb", made)
-    return made
+    return builders_folder(tmp_path_factory, "measure.ipynb")
 
 
 @pytest.fixture(scope="module")
-def page(folder: Path, tmp_path_factory) -> Iterator[Any]:
+def page(folder: Path) -> Iterator[Any]:
     """The notebook, run from top to bottom."""
-    program = chromium()
-    if program is None:
-        if os.environ.get("CI"):
-            pytest.fail("CI is set, and there is no Chromium to run the notebooks in")
-        pytest.skip("no Chromium on this computer; the notebooks are not tried in a browser")
-    from playwright.sync_api import sync_playwright
-
-    with served(folder, budget_s=2) as address, sync_playwright() as play:
-        browser = play.chromium.launch_persistent_context(
-            str(tmp_path_factory.mktemp("profile")),
-            executable_path=program,
-            headless=True,
-            args=FLAGS,
-            viewport={"width": 1500, "height": 1000},
-        )
-        tab = browser.new_page()
+    with served(folder, budget_s=2) as address, browsing() as browser:
+        tab = browser.new_context(viewport={"width": 1500, "height": 1000}).new_page()
         tab.set_default_timeout(LONG_MS)
         tab.asked = []
         tab.on("request", lambda request: tab.asked.append(request.url))
-        opened(tab, f"{address}/lab/tree/measure.ipynb?reset")
         tab.address = address
+        opened(tab)
         yield tab
-        browser.close()
 
 
-def opened(page: Any, address: str) -> None:
+def opened(page: Any) -> None:
     """Open the notebook and run it."""
-    page.goto(address)
-    page.wait_for_selector(".jp-Notebook .jp-Cell")
-    page.wait_for_selector("text=| Idle")
-    page.click(".jp-Notebook .jp-Cell >> nth=0")
-    page.click(".lm-MenuBar-item:has-text('Run')")
-    page.click("text=Run All Cells")
+    run_notebook(page, page.address, "measure.ipynb")
     page.wait_for_selector(".fkf-picture svg")
 
 
@@ -235,7 +210,7 @@ def test_unsaved_edits_survive_a_lost_kernel_and_page(page: Any, folder: Path) -
     page.click("text=Shut Down All Kernels")
     page.click(".jp-Dialog button:has-text('Shut Down All')")
     page.wait_for_timeout(1000)
-    opened(page, f"{page.address}/lab/tree/measure.ipynb?reset")
+    opened(page)
     assert "unsaved edits" in page.locator(".fkf-said").text_content()
     assert field(page, "foam.density").input_value() == "41"
     assert "density" not in (folder / "tideline.toml").read_text("utf-8")

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from browser.board_fixture import browsing
 from browser.pictures import GOLDEN, PICTURES, Spoilt, apart
+from lab_server import browsing
 
 pytestmark = pytest.mark.browser
 

@@ -325,3 +325,29 @@ def test_who_stands_through_a_tier_lifts_out_through_it() -> None:
     assert len(above) == 4
     for layer in above:
         assert hidden(mast.solid.silhouette.difference(void(layer, mast))), layer.name
+
+
+def test_a_tier_of_none_but_those_who_stand_through_it_has_its_pockets() -> None:
+    """A mast alone on tier 1 reaches up through tier 2, whose floor is only a pad higher.
+
+    Its pocket is snug, as any other: it belongs to the block that is lifted out with it.
+    """
+    kit = kit_of(
+        block("mast", 40, 40, 75),
+        block("recorder", 100, 80, 50),
+        depths=(120.0, 30.0),
+        at=((30, 30, 30), (120, 30, 40)),
+        tiers=(1, 2),
+        foam=FoamWishes(sheets_mm=(10.0,)),
+    )
+    placed, foam = lined(kit)
+    for one in placed:
+        label = (one.placement.item, one.placement.copy)
+        kinds = [c.kind for la in foam.layers for c in la.cutouts if (c.item, c.copy) == label]
+        assert "pocket" in kinds, one.label
+        for layer in foam.layers:
+            section = one.solid.section(layer.z0_mm, layer.z1_mm)
+            if layer.half != one.placement.half or section.is_empty:
+                continue
+            # snug: no wider than the item by more than the corners of its pocket
+            assert void(layer, one).area < 1.02 * section.area + 24 * 22 * 2.5

@@ -18,21 +18,13 @@ from attrs import frozen
 from ipywidgets.widgets.widget import _instances
 
 import hand_plan
+from bench_sheet import SHEET
 from fitkit.notebook import BuildBench, FitBench, FoamBench, Measure
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.session.worker import Worker
 from fitkit.notebook.view3d import View3D
 from fitkit.notebook.work import Work
 
-SHEET = """
-title = "Tideline bench"
-[case]
-tiers = 1
-[[item]]
-name = "recorder"
-mass = "1.4 kg"
-body = [ { rectangle = [120, 80], z = [0, 40] } ]
-"""
 BOARDS = 200
 WARM = 20
 """So many are made before anything is counted: caches and imports fill up."""

@@ -8,13 +8,13 @@ from typing import Any
 
 from attrs import evolve
 
-from fitkit.errors import FitkitError
+from fitkit.errors import FitkitError, in_words
 from fitkit.foam.cutting import method_for
 from fitkit.foam.model import NotchAt, NotchesOf
 from fitkit.foam.notch_edge import EdgePlace, Edges, edge_place, edges_of, first_place, shape_of
 from fitkit.foam.notch_places import as_planned, checked, notched_with
 from fitkit.notebook.closing import put_away
-from fitkit.notebook.foam_view.cutter import Cutter, Outcome, in_words
+from fitkit.notebook.foam_view.cutter import Cutter, Outcome
 from fitkit.notebook.foam_view.edits import Edits
 from fitkit.notebook.foam_view.picture import (
     Key,

@@ -8,18 +8,11 @@ from pathlib import Path
 
 from attrs import evolve, frozen
 
-from fitkit.errors import BadInput, FitkitError
+from fitkit.errors import FitkitError, in_words
 from fitkit.foam.model import NotchesOf
 from fitkit.notebook.home import Home
 from fitkit.notebook.work import Work
 from fitkit.plan import Plan, plan_of
-
-
-def in_words(error: FitkitError) -> str:
-    """What went wrong, one fault to a line."""
-    if isinstance(error, BadInput):
-        return "\n".join(str(fault) for fault in error.faults)
-    return str(error)
 
 
 @frozen

@@ -10,7 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 from attrs import evolve
 
-from fitkit.errors import FitkitError
+from fitkit.errors import FitkitError, in_words
 from fitkit.notebook.board.widget import Board
 from fitkit.notebook.closing import put_away, take_place
 from fitkit.notebook.form import SheetForm
@@ -315,7 +315,7 @@ class FitBench:
         lead = state.lead
         faces = () if lead is None else state.payload.item(lead[0]).up
         value = None if lead is None else state.face_out(lead)
-        self._set(self.up, options=list(faces), value=value if value in faces else None)
+        self._set(self.up, options=faces, value=value if value in faces else None)
         self.up.disabled = len(faces) < 2
         if lead is not None and self.form is not None:
             self.form.show_item(lead[0])
@@ -349,7 +349,6 @@ class FitBench:
         try:
             if "options" in values and tuple(control.options) == tuple(values["options"]):
                 del values["options"]
-            control.set_trait("value", None) if "options" in values else None
             for name, value in values.items():
                 setattr(control, name, value)
         finally:
@@ -372,7 +371,7 @@ class FitBench:
                 try:
                     act(what)
                 except FitkitError as error:
-                    self.desk.message = str(error)
+                    self.desk.message = in_words(error)
                     self._set_texts()
                 except Exception as error:
                     kind = type(error).__name__

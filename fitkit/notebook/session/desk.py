@@ -11,7 +11,7 @@ from pathlib import Path
 
 from attrs import evolve
 
-from fitkit.errors import BadInput, FitkitError
+from fitkit.errors import BadInput, FitkitError, in_words
 from fitkit.fit.elevation import Level
 from fitkit.fit.fixed import fits_into, within
 from fitkit.fit.layout import Fit
@@ -214,6 +214,7 @@ class Desk:
     @locked
     def take_payload(self, payload: Payload) -> None:
         """The sheet says something else: the layout is kept as far as it can be."""
+        self.give_up()  # whatever is searched is not asked for any more
         state = self._free()
         self._fit = evolve(self._fit, bound=0.0, proven=False)
         self._do("change the sheet", with_payload(state, payload))
@@ -330,7 +331,7 @@ class Desk:
         try:
             self._autosave.keep(self.history.now)
         except BadInput as error:
-            self.message = str(error)
+            self.message = in_words(error)
 
     def _work_out(self) -> None:
         """Foam, mass and findings for what is on the board, unless something stands wrong."""
@@ -414,4 +415,4 @@ class Desk:
         try:
             self.work.keep(plan)
         except BadInput as error:
-            self.message = str(error)
+            self.message = in_words(error)

@@ -9,26 +9,11 @@ from typing import Any
 
 import pytest
 
+from bench_sheet import SHEET
 from fitkit.errors import BadInput
 from fitkit.notebook import FitBench
 from fitkit.notebook.work import Work
 from fitkit.plan_json.layouts import read_layout
-
-SHEET = """
-title = "Tideline bench"
-[case]
-tiers = 1
-[[item]]
-name = "recorder"
-mass = "1.4 kg"
-body = [ { rectangle = [120, 80], z = [0, 40] } ]
-up = ["top", "bottom"]
-[[item]]
-name = "probe"
-count = 2
-body = [ { circle = 20, z = [0, 30] } ]
-turn = "free"
-"""
 
 
 @pytest.fixture

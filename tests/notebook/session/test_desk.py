@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
+from bench_sheet import SHEET
 from fitkit.errors import FitkitError
 from fitkit.fit.elevation import Level
 from fitkit.fit.move import Key, key_of
@@ -21,21 +23,6 @@ from fitkit.payload.sheet import parse_sheet
 from fitkit.plan_json import read_plan
 from fitkit.plan_json.layouts import read_layout
 
-SHEET = """
-title = "Tideline bench"
-[case]
-tiers = 1
-[[item]]
-name = "recorder"
-mass = "1.4 kg"
-body = [ { rectangle = [120, 80], z = [0, 40] } ]
-[[item]]
-name = "probe"
-count = 2
-mass = "0.3 kg"
-body = [ { circle = 20, z = [0, 30] } ]
-turn = "free"
-"""
 RECORDER: Key = ("recorder", 1)
 PROBE: Key = ("probe", 1)
 LONG_S = 60.0
@@ -399,3 +386,17 @@ def test_closing_leaves_neither_threads_nor_processes(folder: Path) -> None:
     assert process is not None
     assert process.poll() is not None
     assert {t for t in threading.enumerate() if t.name == "fitkit-board"} - threads == set()
+
+
+def test_a_sheet_changed_during_a_search_ends_it(open_desk) -> None:
+    """What is searched is not asked for any more: the new wishes are on the board at once."""
+    desk = open_desk()
+    desk.fit_rest(300.0)
+    payload = desk.state.payload
+    case = evolve(payload.case, clearance=evolve(payload.case.clearance, wall_mm=33.0))
+    desk.take_payload(evolve(payload, case=case))
+    assert not desk.searching
+    quiet(desk)
+    assert desk.plan is not None
+    assert desk.plan.payload.case.clearance.wall_mm == 33.0
+    assert desk.history.undo_words == "change the sheet"
