@@ -139,7 +139,9 @@ def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
     sheets = tuple(sorted(payload.foam.sheets_mm))
     for seat in seats:
         top, reach = _heights_mm(sheets, evolve(seat.piece, hung=False))
-        flush = 0.0 if seat.piece.item.proud else top
+        # what may stand proud is held by its pocket in one sheet at least
+        held = top - seat.piece.solid.height_mm + sheets[0]
+        flush = min(held, top) if seat.piece.item.proud else top
         body, room, level = asks.get(seat.through, (0.0, 0.0, 0.0))
         asks[seat.through] = (max(body, top), max(room, reach), max(level, flush))
     tall = tuple(Tall(tiers, *ask) for tiers, ask in sorted(asks.items()) if tiers)

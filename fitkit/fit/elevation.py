@@ -48,8 +48,9 @@ class Need:
     """What one level asks for, above the level's floor [mm].
 
     ``body_mm``: top of the tallest body; ``room_mm``: top of the highest zone or body;
-    ``flush_mm``: top of the tallest body that may not stand proud (0 if there is none). Items that
-    stand through tiers above are not in these but in ``tall``.
+    ``flush_mm``: how high the closing plane must lie at least: the top of the tallest body that may
+    not stand proud, and one sheet above the bottom of any other. Items that stand through tiers
+    above are not in these but in ``tall``.
     """
 
     body_mm: float

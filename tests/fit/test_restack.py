@@ -165,7 +165,8 @@ def test_what_is_tall_stands_through_the_next_tier_where_the_plan_has_room() -> 
     beside = (at("mast", 10.0, 10.0), at("probe", 80.0, 10.0), at("lamp", 80.0, 10.0, tier=2))
     room, laid = restacked(payload, ROOM, beside)
     assert [p.z_mm for p in laid] == [20.0, 20.0, 60.0]
-    assert room.height_mm == 110.0
+    # the lamp is held by a sheet: 60 + 10 mm, and the lid's least depth of 50 mm over it
+    assert room.height_mm == 120.0
     assert faults(payload, room, laid) == []
     over = shifted_to(laid, ("lamp", 1), x_mm=20.0, y_mm=10.0)
     room, laid = restacked(payload, room, over)

@@ -181,7 +181,7 @@ def test_benches_that_were_worked_on_close_as_cleanly(folder: Path) -> None:
 
     def worked(*, wait: bool = False) -> None:
         foam = FoamBench("kit.toml")
-        (key,) = foam._edges.where
+        key = next(iter(foam._edges.where))
         for n, act in enumerate(({"kind": "add", "key": f"{key[0]}/{key[1]}"}, {"kind": "undo"})):
             foam.view.act = {"n": n + 1, "view": "a", **act}
             if wait:
