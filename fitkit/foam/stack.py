@@ -290,6 +290,9 @@ def _windows(
         for one in tier.stands:
             low = max(one.low_mm + rise, least)
             high = one.low_mm + rise + _headroom(payload, tier, one, facing)
+            # however far it stands proud, at least one sheet holds it
+            held = view.depth_mm - min(payload.foam.sheets_mm)
+            high = min(high, max(low, held))
             if accent_mm and abs(one.low_mm - tier.floor_mm) < SAME_MM:
                 accented.append((low, high))
             else:

@@ -351,3 +351,21 @@ def test_a_tier_of_none_but_those_who_stand_through_it_has_its_pockets() -> None
                 continue
             # snug: no wider than the item by more than the corners of its pocket
             assert void(layer, one).area < 1.02 * section.area + 24 * 22 * 2.5
+
+
+def test_a_low_item_that_may_stand_proud_is_not_raised_out_of_its_foam() -> None:
+    """Beside a tall one it is raised to be grabbed, but one sheet of its half still holds it.
+
+    The deep half ends at 60 mm; the tall item reaches 110 mm, so there is headroom for 40 mm more.
+    """
+    kit = kit_of(
+        block("mast", 40, 40, 80, proud=True),
+        block("probe", 60, 40, 40, proud=True),
+        depths=(60.0, 80.0),
+        at=((30, 30, 30), (120, 30, 30)),
+        foam=FoamWishes(sheets_mm=(10.0,)),
+    )
+    placed, foam = lined(kit)
+    assert placed[1].solid.z0_mm <= 50.0
+    pockets = {c.item for la in foam.layers for c in la.cutouts if c.kind == "pocket"}
+    assert pockets == {"mast", "probe"}
