@@ -193,11 +193,11 @@ def _judged(
     where, stand = edges.where[key], edges.stands[key]
     also = [drawn_of(stand, one, where=where) for one in others]
     own = [Cutout(*key, "notch", one.shape) for one in also if one is not None]
-    layers = {(layer.half, layer.index): layer for layer in foam.layers}
+    layers: dict[tuple[str, int], Layer] = {(one.half, one.index): one for one in foam.layers}
     webs = [
         web
         for name in edges.layers_of(key)
-        for web in _webs_of(edges, layers[name], key, drawn.shape, own)  # type: ignore[index]  # names of halves
+        for web in _webs_of(edges, layers[name], key, drawn.shape, own)
     ]
     web = min(webs, key=lambda w: (round(w.width_mm - w.limit_mm, 6), w.width_mm), default=None)
     return EdgePlace(notch, drawn.at_mm, beside(drawn, where), web, drawn.side.out)

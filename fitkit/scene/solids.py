@@ -60,10 +60,11 @@ def wall_mm(plan: Plan) -> tuple[float, float, float]:
     From the room inside to the outside over the profiles; at least ``LEAST_WALL_MM``, since that
     of a ready-made case may not be known.
     """
-    return tuple(  # type: ignore[return-value]  # three sizes, three walls
+    long, wide, high = (
         max(LEAST_WALL_MM, (outside - inside) / 2)
         for outside, inside in zip(plan.outside_mm, plan.fit.interior.size_mm, strict=True)
     )
+    return (long, wide, high)
 
 
 def solids_of(plan: Plan) -> tuple[Solid, ...]:

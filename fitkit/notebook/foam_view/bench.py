@@ -248,13 +248,14 @@ class FoamBench:
 
     def _add(self, act: dict[str, Any]) -> None:
         key, others, width, depth = self._what_moves({"key": act["key"]})
-        given = {"key": key, "width_mm": width, "depth_mm": depth, "others": others}
-        foam = self.plan.foam
+        edges, foam = self._edges, self.plan.foam
         if "x" in act:
             at = (float(act["x"]), float(act["y"]))
-            place = edge_place(self._edges, foam, at_mm=at, **given)  # type: ignore[arg-type]  # by name
+            place = edge_place(
+                edges, foam, key=key, at_mm=at, width_mm=width, depth_mm=depth, others=others
+            )
         else:
-            place = first_place(self._edges, foam, **given)  # type: ignore[arg-type]  # by name
+            place = first_place(edges, foam, key=key, width_mm=width, depth_mm=depth, others=others)
         if place is None:
             raise FitkitError("This pocket has no edge for a notch at the top of its tier.")
         self._chosen = f"{id_of(key)}#{len(others)}"
