@@ -12,6 +12,8 @@ from typing import Literal
 from attrs import frozen
 from shapely import Polygon
 
+from fitkit.payload.workshop import Ends, Workshop
+
 Face = Literal["top", "bottom", "left", "right", "front", "back"]
 Turn = Literal["free", "quarter", "half", "fixed"]
 Hold = Literal["pocket", "mounted"]
@@ -184,7 +186,12 @@ class CaseWishes:
 class Profile:
     """Section of the extrusions [mm]; symbols as in the drawings of the shell.
 
-    Defaults are placeholders (common practice, no source): measure your own profile.
+    Defaults are placeholders (common practice, no source): measure your own profile. ``play`` is
+    the play per panel edge in its slot; ``tongue_rim`` and ``groove_rim`` lie between the slot's
+    bottom and the closing plane; ``tongue`` is how high the tongue stands, ``groove`` how deep its
+    groove is; ``engagement`` is the inner leaf's length from the slot's bottom. ``corner_reach`` is
+    how far a corner's legs reach along the edges. ``kg_per_m`` and ``closing_kg_per_m`` are None
+    until weighed.
     """
 
     outer_leaf_mm: float = 1.5
@@ -194,6 +201,17 @@ class Profile:
     leg_mm: float = 30.0
     corner_mm: float = 30.0
     closing_leaf_mm: float = 25.0
+    play_mm: float = 0.5
+    tongue_rim_mm: float = 4.0
+    groove_rim_mm: float = 6.0
+    tongue_mm: float = 3.5
+    groove_mm: float = 4.0
+    engagement_mm: float = 15.0
+    corner_reach_mm: float = 50.0
+    ends: Ends = "square"
+    closing_ends: Ends = "mitred"
+    kg_per_m: float | None = None
+    closing_kg_per_m: float | None = None
 
 
 @frozen
@@ -247,6 +265,7 @@ class Payload:
     wall: Wall = Wall()
     foam: FoamWishes = FoamWishes()
     assumptions: tuple[str, ...] = ()
+    workshop: Workshop = Workshop()
 
     def item(self, name: str) -> Item:
         """The item called ``name``; KeyError if there is none."""

@@ -21,6 +21,7 @@ from shapely import Polygon
 from fitkit.errors import Fault
 from fitkit.fit.layout import Fit, Interior
 from fitkit.foam.model import Cutout, Foam, NotchAt
+from fitkit.payload.model import Payload, Profile
 from fitkit.plan import Choices
 
 Json = Any
@@ -28,7 +29,15 @@ Json = Any
 
 _RENAMED: dict[type, dict[str, str]] = {Cutout: {"shape": "rings"}}
 _FIRST: dict[type, tuple[str, ...]] = {Foam: ("sheets", "layers")}
-_QUIET: dict[type, tuple[str, ...]] = {Choices: ("notches",), NotchAt: ("way_deg",)}
+_QUIET: dict[type, tuple[str, ...]] = {
+    Choices: ("notches",),
+    NotchAt: ("way_deg",),
+    Payload: ("workshop",),
+    Profile: (
+        "play_mm", "tongue_rim_mm", "groove_rim_mm", "tongue_mm", "groove_mm", "engagement_mm",
+        "corner_reach_mm", "ends", "closing_ends", "kg_per_m", "closing_kg_per_m",
+    ),
+}  # fmt: skip
 """Fields that are written only where they say something else than their default."""
 
 _NAN = {"inf": math.inf, "-inf": -math.inf, "nan": math.nan}
