@@ -213,7 +213,7 @@ def _profile(table: Table) -> Profile:
         return Profile()
     inner.only(PROFILE)
     given = {f"{key}_mm": inner.length(key, **LENGTHS["wall.profile"]) for key in PROFILE}
-    read = {key: value for key, value in given.items() if value is not None}
+    read: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
     if "leg_mm" in read and "corner_mm" not in read:
         read["corner_mm"] = max(read["leg_mm"], Profile().corner_mm)  # legs must not collide
     profile = evolve(Profile(), **read)
