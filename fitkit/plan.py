@@ -25,7 +25,9 @@ from fitkit.payload.pose import posed
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import known, weigh
+from fitkit.shell.model import Shell
 from fitkit.shell.outside import outside_of, panels_of, ready_made_outside_mm
+from fitkit.stock.model import Stock
 
 
 @frozen
@@ -64,6 +66,8 @@ class Plan:
     mass: Mass
     findings: tuple[Finding, ...]
     ready_made: Answer | None = None
+    shell: Shell | None = None
+    stock: Stock | None = None
 
     @property
     def outside_known(self) -> bool:

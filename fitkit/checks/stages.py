@@ -9,6 +9,8 @@ from fitkit.fit.place import Placed, place_all
 from fitkit.foam.model import Foam
 from fitkit.payload.model import Payload
 from fitkit.shell.mass import Mass
+from fitkit.shell.model import Shell
+from fitkit.stock.model import Stock
 
 ACCURACY_MM = 0.01
 """Figures of a plan are exact to this; a miss below it is none [mm]."""
@@ -16,13 +18,18 @@ ACCURACY_MM = 0.01
 
 @frozen
 class Stages:
-    """The stages of one plan, as far as the checks need them."""
+    """The stages of one plan, as far as the checks need them.
+
+    ``shell`` and ``stock`` are None for a ready-made case, ``stock`` also before it is worked out.
+    """
 
     payload: Payload
     fit: Fit
     outside_mm: tuple[float, float, float]
     foam: Foam
     mass: Mass
+    shell: Shell | None = None
+    stock: Stock | None = None
 
     @property
     def interior(self) -> Interior:

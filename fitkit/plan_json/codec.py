@@ -23,12 +23,19 @@ from fitkit.fit.layout import Fit, Interior
 from fitkit.foam.model import Cutout, Foam, NotchAt
 from fitkit.payload.model import Payload, Profile
 from fitkit.plan import Choices
+from fitkit.shell.model import Shell
 
 Json = Any
 """What :mod:`json` gives: dict, list, str, int, float, bool or None."""
 
-_RENAMED: dict[type, dict[str, str]] = {Cutout: {"shape": "rings"}}
-_FIRST: dict[type, tuple[str, ...]] = {Foam: ("sheets", "layers")}
+_RENAMED: dict[type, dict[str, str]] = {
+    Cutout: {"shape": "rings"},
+    Shell: {"bars": "profiles"},
+}
+_FIRST: dict[type, tuple[str, ...]] = {
+    Foam: ("sheets", "layers"),
+    Shell: ("panels", "bars", "hardware", "openings", "fasteners"),
+}
 _QUIET: dict[type, tuple[str, ...]] = {
     Choices: ("notches",),
     NotchAt: ("way_deg",),

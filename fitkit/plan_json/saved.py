@@ -26,6 +26,8 @@ from fitkit.foam.model import Foam
 from fitkit.payload.model import Payload
 from fitkit.plan import Choices, Mass, Plan
 from fitkit.plan_json.codec import Json, dumped, fields, laid_out, loaded, shown
+from fitkit.shell.model import Shell
+from fitkit.stock.model import Stock
 
 FORMAT = "fitkit-plan"
 VERSION = 1
@@ -46,12 +48,14 @@ _KEYS = (
     "outside_mm",
     "placements",
     "foam",
+    "shell",
+    "stock",
     "mass",
     "findings",
     "ready_made",
     "written",
 )
-_MAY_LACK = ("ready_made",)
+_MAY_LACK = ("shell", "stock", "ready_made")
 """Keys that a plan has only where there is something to say."""
 
 
@@ -79,7 +83,8 @@ def dumps(plan: Plan, *, written: Iterable[WrittenFile] = ()) -> str:
     """The plan as JSON text, ending in a line feed.
 
     Keys in this order: format, version, fitkit, payload, choices, fit, interior_mm, halves,
-    outside_mm, placements, foam, mass, findings, ready_made (only where the sheet names a list of
+    outside_mm, placements, foam, shell, stock (these two not for a
+    ready-made case), mass, findings, ready_made (only where the sheet names a list of
     ready-made cases), written. ``fit.room`` holds what the interior has beside its size (corner
     radius, draft, floors). A polygon is a list of rings, the outer one first, each closed; a
     cut-out's polygon is called ``rings``.
@@ -98,6 +103,8 @@ def dumps(plan: Plan, *, written: Iterable[WrittenFile] = ()) -> str:
         "outside_mm": dumped(plan.outside_mm),
         "placements": dumped(plan.fit.placements),
         "foam": dumped(plan.foam),
+        **({} if plan.shell is None else {"shell": dumped(plan.shell)}),
+        **({} if plan.stock is None else {"stock": dumped(plan.stock)}),
         "mass": dumped(plan.mass),
         "findings": dumped(plan.findings),
         **({} if plan.ready_made is None else {"ready_made": dumped(plan.ready_made)}),
@@ -221,6 +228,8 @@ def _plan(data: dict[str, Json], place: str) -> Plan:
     mass = load(Mass, "mass")
     findings = load(tuple[Finding, ...], "findings")
     ready_made = load(Answer, "ready_made") if "ready_made" in data else None
+    shell = load(Shell, "shell") if "shell" in data else None
+    stock = load(Stock, "stock") if "stock" in data else None
     room, answer = _room_and_fit(data["fit"], f"{place}: fit", faults)
     if faults:
         raise BadInput(faults)
@@ -229,7 +238,7 @@ def _plan(data: dict[str, Json], place: str) -> Plan:
     if faults:
         raise BadInput(faults)
     fit = Fit(interior=interior, placements=placements, **answer)
-    return Plan(payload, choices, fit, outside, foam, mass, findings, ready_made)
+    return Plan(payload, choices, fit, outside, foam, mass, findings, ready_made, shell, stock)
 
 
 def _room_and_fit(
