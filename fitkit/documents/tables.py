@@ -1,15 +1,10 @@
-"""The lists: placement, layers, sheets to buy, findings, mass and assumptions, as CSV.
-
-UTF-8 with a byte order mark, so that spreadsheets read the signs; commas, a decimal point, one
-header line with units. A text that a spreadsheet would take for a formula is led by an apostrophe.
-"""
+"""The lists: placement, layers, sheets to buy, findings, mass and assumptions, as CSV."""
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
+from fitkit.documents.csv_text import Cell, Table, csv_bytes
 from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.naming import half_names, label_of
 from fitkit.documents.ready_made_table import SAID, Row, rows_of
@@ -18,54 +13,22 @@ from fitkit.fit.several import copies_in
 from fitkit.payload.model import Payload
 from fitkit.plan import Cases, Plan
 
-Cell = str | float | int | None
-
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-
 
 def tables(plan: Plan) -> dict[str, bytes]:
     """Every list by its file name."""
     rows = rows_of(plan)
-    chosen = {"ready_made.csv": _csv(*ready_made_table(rows))} if rows else {}
+    chosen = {"ready_made.csv": csv_bytes(*ready_made_table(rows))} if rows else {}
     return {
-        "items.csv": _csv(*items_table(plan)),
-        "layers.csv": _csv(*layers_table(plan)),
-        "sheets.csv": _csv(*sheets_table(plan)),
-        "mass.csv": _csv(*mass_table(plan)),
-        "findings.csv": _csv(*findings_table(plan)),
-        "assumptions.csv": _csv(("assumption",), [(text,) for text in plan.payload.assumptions]),
+        "items.csv": csv_bytes(*items_table(plan)),
+        "layers.csv": csv_bytes(*layers_table(plan)),
+        "sheets.csv": csv_bytes(*sheets_table(plan)),
+        "mass.csv": csv_bytes(*mass_table(plan)),
+        "findings.csv": csv_bytes(*findings_table(plan)),
+        "assumptions.csv": csv_bytes(
+            ("assumption",), [(text,) for text in plan.payload.assumptions]
+        ),
         **chosen,
     }
-
-
-def safe(cell: Cell) -> str:
-    """One cell as text that no spreadsheet runs.
-
-    >>> safe("=1+1"), safe("-spare"), safe(-2.5), safe(None)
-    ("'=1+1", "'-spare", '-2.5', '')
-    """
-    if cell is None:
-        return ""
-    if isinstance(cell, bool):
-        return "yes" if cell else "no"
-    if isinstance(cell, int):
-        return str(cell)
-    if isinstance(cell, float):
-        text = f"{cell:.3f}".rstrip("0").rstrip(".")
-        return "0" if text == "-0" else text
-    text = cell.replace("\x00", "")
-    return f"'{text}" if text.lstrip(" ").startswith(FORMULA_STARTS) else text
-
-
-def _csv(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(head)
-    writer.writerows([safe(cell) for cell in row] for row in rows)
-    return out.getvalue().encode("utf-8-sig")
-
-
-Table = tuple[tuple[str, ...], list[tuple[Cell, ...]]]
 
 
 def items_table(plan: Plan) -> Table:
@@ -201,7 +164,7 @@ def ready_made_table(rows: Sequence[Row]) -> Table:
     ]  # fmt: skip
 
 
-def cases_csv(cases: Cases, payload: Payload) -> bytes:
+def casescsv_bytes(cases: Cases, payload: Payload) -> bytes:
     """Which copies go into which case, in the sheet's numbers; the last row is the mass."""
     shares = cases.several.shares
     head = ("item", "copies", *(f"case {number + 1}" for number in range(len(shares))))
@@ -217,4 +180,4 @@ def cases_csv(cases: Cases, payload: Payload) -> bytes:
         for k, item in enumerate(payload.items)
     ]
     rows.append(("known mass (kg)", None, *(plan.mass.total_kg for plan in cases.plans)))
-    return _csv(head, rows)
+    return csv_bytes(head, rows)

@@ -10,7 +10,8 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitkit.documents.tables import FORMULA_STARTS, safe, tables
+from fitkit.documents.csv_text import FORMULA_STARTS, safe
+from fitkit.documents.tables import tables
 from fitkit.fit.place import place_all
 from fitkit.plan import Plan
 
