@@ -130,10 +130,11 @@ def _fitted() -> tuple[Fitted, ...]:
                (x, LOW[1], closing), 0.0, (106.0, 112.0))
         for k, x in enumerate((110.0, 470.0), start=1)
     ]  # fmt: skip
+    ends: tuple[tuple[Side, float], ...] = (("left", LOW[0]), ("right", HIGH[0]))
     handles = [
         Fitted(f"handle {side} 1", "handle", "sunk handle", side, ("deep",), (x, 190.0, 90.0), 0.0,
                (160.0, 120.0))
-        for side, x in (("left", LOW[0]), ("right", HIGH[0]))
+        for side, x in ends
     ]  # fmt: skip
     feet = [
         Fitted(f"foot bottom {k}", "foot", "rubber foot", "bottom", ("deep",), (x, y, LOW[2]), 0.0,

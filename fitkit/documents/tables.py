@@ -164,7 +164,7 @@ def ready_made_table(rows: Sequence[Row]) -> Table:
     ]  # fmt: skip
 
 
-def casescsv_bytes(cases: Cases, payload: Payload) -> bytes:
+def cases_csv(cases: Cases, payload: Payload) -> bytes:
     """Which copies go into which case, in the sheet's numbers; the last row is the mass."""
     shares = cases.several.shares
     head = ("item", "copies", *(f"case {number + 1}" for number in range(len(shares))))

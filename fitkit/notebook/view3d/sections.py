@@ -6,8 +6,8 @@ import html
 from collections.abc import Iterable, Sequence
 
 from fitkit.checks.finding import Finding
-from fitkit.documents.naming import half_names, size, sizes
 from fitkit.documents.csv_text import Cell
+from fitkit.documents.naming import half_names, size, sizes
 from fitkit.documents.tables import mass_table, sheets_table
 from fitkit.errors import BadInput
 from fitkit.fit.words import above_least, bound_words
