@@ -24,6 +24,11 @@ class Source:
 SOURCES: dict[str, Source] = {
     source.id: source
     for source in (
+        Source("S01", "ISO 15981:2002, clause 3: lengths and grip of blind rivets", "secondary"),
+        Source("S02", "DIN 7337, table 1: heads of blind rivets", "secondary"),
+        Source("S03", "ISO 15977: hole for a blind rivet", "secondary"),
+        Source("S09", "ISO 273: clearance holes for bolts", "secondary"),
+        Source("S10", "holes for wood screws: three pages, others differ by 1 mm", "secondary"),
         Source("S18", "birch plywood: real thickness, density, mass per sheet", "secondary"),
         Source("S19", "polyethylene foam: densities, sheet sizes, cutting tolerance", "secondary"),
         Source(
