@@ -120,42 +120,27 @@ def facts(plan: Plan, layer: Layer) -> list[str]:
 
 
 def _notes(plan: Plan, layer: Layer, top: float) -> list[Mark]:
-    left, low = MARGIN_MM, top - CHECK_MM
-    marks: list[Mark] = [
-        Path((box(left, low, left + CHECK_MM, top),), Style("note", HAIR_MM), NOTE)
-    ]
-    marks.append(
-        Text(
-            left + CHECK_MM / 2,
-            low + CHECK_MM / 2 + 2,
-            "100 × 100 mm",
-            6.0,
-            "middle",
-            role="note",
-            operation=NOTE,
-        )
-    )
-    marks.append(
-        Text(
-            left + CHECK_MM / 2,
-            low + CHECK_MM / 2 - 6,
-            "measure before cutting",
-            5.0,
-            "middle",
-            role="note",
-            operation=NOTE,
-        )
-    )
     lines = [
         *facts(plan, layer),
         "1:1, all sizes in mm, finished size: no kerf is taken off.",
         f"{CUT}: cut through, inner contours first.  {MARK}, {NOTE}: do not cut.",
     ]
+    return note_marks(lines, top_mm=top)
+
+
+def note_marks(lines: list[str], *, top_mm: float) -> list[Mark]:
+    """The square to check the scale with, its upper edge at ``top_mm``, and lines beside it."""
+    left, low = MARGIN_MM, top_mm - CHECK_MM
+    x, y = left + CHECK_MM / 2, low + CHECK_MM / 2
+    marks: list[Mark] = [
+        Path((box(left, low, left + CHECK_MM, top_mm),), Style("note", HAIR_MM), NOTE),
+        Text(x, y + 2, "100 × 100 mm", 6.0, "middle", role="note", operation=NOTE),
+        Text(x, y - 6, "measure before cutting", 5.0, "middle", role="note", operation=NOTE),
+    ]
     for k, line in enumerate(lines):
         shown = 7.0 if k == 0 else 4.5
-        marks.append(
-            Text(left + CHECK_MM + 8, top - 7.0 - 9.0 * k, line, shown, role="note", operation=NOTE)
-        )
+        at = (left + CHECK_MM + 8, top_mm - 7.0 - 9.0 * k)
+        marks.append(Text(*at, line, shown, role="note", operation=NOTE))
     return marks
 
 

@@ -22,7 +22,7 @@ Role = Literal[
     "ink", "quiet", "paper", "white", "foam", "ok", "tight", "fails", "unknown", "connector",
     "zone", "cut", "mark", "note",
 ]  # fmt: skip
-HatchKind = Literal["wall", "foam", "connector", "cable", "vent", "hand"]
+HatchKind = Literal["wall", "panel", "foam", "connector", "cable", "vent", "hand"]
 Anchor = Literal["start", "middle", "end"]
 
 LIGHT: dict[Role, str] = {
@@ -101,6 +101,17 @@ class Text:
 
 
 @frozen
+class Circle:
+    """A full circle about (x, y): a drilled hole. ``operation`` names its layer."""
+
+    x_mm: float
+    y_mm: float
+    diameter_mm: float
+    style: Style = Style()
+    operation: str = ""
+
+
+@frozen
 class Hatch:
     """An area filled with the pattern of what it is."""
 
@@ -123,7 +134,7 @@ class Inset:
     box_mm: tuple[float, float, float, float]
 
 
-Mark = Path | Text | Hatch | Inset
+Mark = Path | Circle | Text | Hatch | Inset
 
 
 @frozen
@@ -150,6 +161,7 @@ class HatchLines:
 
 HATCHES: dict[HatchKind, tuple[HatchLines, ...]] = {
     "wall": (HatchLines(45.0, 2.0, 0.22, "ink"),),
+    "panel": (HatchLines(45.0, 3.0, 0.1, "quiet"),),
     "foam": (
         HatchLines(0.0, 1.6, 0.26, "quiet", dot_step_mm=1.6),
         HatchLines(0.0, 1.6, 0.26, "quiet", dot_step_mm=1.6, shift_mm=0.8),

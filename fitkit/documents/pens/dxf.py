@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from typing import Any, Literal
 
 from fitkit.documents.lettering import CAP_SHARE
-from fitkit.documents.sheet import Contour, Path, Sheet, Text
+from fitkit.documents.sheet import Circle, Contour, Path, Sheet, Text
 from fitkit.geometry.arcs import ring_of
 
 DxfVersion = Literal["R2000", "R12"]
@@ -20,8 +20,8 @@ R12_CHORD_MM = 0.005
 MILLIMETRES = 4
 """Code of the millimetre in $INSUNITS; $MEASUREMENT becomes 1 with it."""
 
-ACI: dict[str, int] = {"CUT_THRU": 1, "MARK": 5, "NOTE": 8}
-"""Colour number per operation (red, blue, grey; common practice, no source)."""
+ACI: dict[str, int] = {"CUT": 1, "DRILL": 3, "SINK": 6, "MARK": 5, "NOTE": 8}
+"""Colour number per kind of operation: red, green, magenta, blue, grey (common practice)."""
 
 
 def dxf(
@@ -42,26 +42,44 @@ def dxf(
     }
     with _pinned():
         document = ezdxf.new(version, units=MILLIMETRES)
-        names = dict.fromkeys(m.operation for m in sheet.marks if isinstance(m, Path | Text))
-        for name in names:
-            document.layers.add(name, color=ACI.get(name, 7))
+        drawn = [m for m in sheet.marks if isinstance(m, Path | Circle | Text)]
+        for operation in dict.fromkeys(mark.operation for mark in drawn):
+            document.layers.add(_layer(operation, version), color=_colour(operation))
         space = document.modelspace()
-        for mark in sheet.marks:
+        for mark in drawn:
+            layer = _layer(mark.operation, version)
             if isinstance(mark, Path):
                 for contour in mark.contours:
-                    _polyline(space, contour, mark.operation, version, left_mm, low_mm)
-            elif isinstance(mark, Text):
+                    _polyline(space, contour, layer, version, left_mm, low_mm)
+            elif isinstance(mark, Circle):
+                space.add_circle(
+                    (mark.x_mm - left_mm, mark.y_mm - low_mm),
+                    mark.diameter_mm / 2,
+                    dxfattribs={"layer": layer},
+                )
+            else:
                 text = space.add_text(
                     " ".join(mark.text.split()),
                     height=mark.size_mm * CAP_SHARE,
                     rotation=mark.turn_deg,
-                    dxfattribs={"layer": mark.operation},
+                    dxfattribs={"layer": layer},
                 )
                 at = (mark.x_mm - left_mm, mark.y_mm - low_mm)
                 text.set_placement(at, align=align[mark.anchor])
         out = io.StringIO()
         document.write(out)
     return out.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _layer(operation: str, version: DxfVersion) -> str:
+    """An operation as a layer's name; R12 knows letters, figures, "-", "_" and "$" only."""
+    return operation.replace(".", "-") if version == "R12" else operation
+
+
+def _colour(operation: str) -> int:
+    """The colour of an operation, or of the kind of operation that its name starts with."""
+    kind = next((kind for kind in ACI if operation.startswith(kind)), "")
+    return ACI.get(kind, 7)
 
 
 def _polyline(

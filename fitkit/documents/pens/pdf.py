@@ -11,6 +11,7 @@ from fitkit.documents.lettering import MM_PER_PT, printable, registered
 from fitkit.documents.sheet import (
     HATCHES,
     LIGHT,
+    Circle,
     Contour,
     Hatch,
     HatchLines,
@@ -18,6 +19,7 @@ from fitkit.documents.sheet import (
     Path,
     Role,
     Sheet,
+    Style,
     Text,
 )
 from fitkit.geometry.arcs import arc_of
@@ -87,6 +89,8 @@ class _Pen:
         for mark in sheet.marks:
             if isinstance(mark, Path):
                 self.path(mark)
+            elif isinstance(mark, Circle):
+                self.circle(mark)
             elif isinstance(mark, Text):
                 self.text(mark)
             elif isinstance(mark, Hatch):
@@ -95,19 +99,22 @@ class _Pen:
                 self.inset(mark)
 
     def path(self, mark: Path) -> None:
-        c, style = self.canvas, mark.style
+        self._draw(self.outline(mark.contours), mark.style)
+
+    def circle(self, mark: Circle) -> None:
+        path = self.canvas.beginPath()
+        path.circle(mark.x_mm, mark.y_mm, mark.diameter_mm / 2)
+        self._draw(path, mark.style)
+
+    def _draw(self, path: Any, style: Style) -> None:
+        c = self.canvas
         if style.stroke:
             c.setStrokeColor(self.colours[style.stroke])
             c.setLineWidth(style.width_mm)
             c.setDash(list(style.dash_mm) if style.dash_mm else [])
         if style.fill:
             c.setFillColor(self.colours[style.fill])
-        c.drawPath(
-            self.outline(mark.contours),
-            stroke=int(bool(style.stroke)),
-            fill=int(bool(style.fill)),
-            fillMode=0,
-        )
+        c.drawPath(path, stroke=int(bool(style.stroke)), fill=int(bool(style.fill)), fillMode=0)
         if style.stroke and style.dash_mm:
             c.setDash([])
 

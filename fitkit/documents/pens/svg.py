@@ -9,6 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 from fitkit.documents.sheet import (
     HATCHES,
     LIGHT,
+    Circle,
     Contour,
     Hatch,
     HatchKind,
@@ -16,6 +17,7 @@ from fitkit.documents.sheet import (
     Path,
     Role,
     Sheet,
+    Style,
     Text,
 )
 from fitkit.geometry.arcs import arc_of
@@ -114,7 +116,7 @@ class _Pen:
         lines: list[str] = []
         group = ""
         for mark in sheet.marks:
-            operation = mark.operation if isinstance(mark, Path | Text) else ""
+            operation = mark.operation if isinstance(mark, Path | Circle | Text) else ""
             if operation != group:
                 if group:
                     lines.append("</g>")
@@ -123,6 +125,8 @@ class _Pen:
                 group = operation
             if isinstance(mark, Path):
                 lines.append(self.path(mark))
+            elif isinstance(mark, Circle):
+                lines.append(self.circle(mark))
             elif isinstance(mark, Text):
                 lines.append(self.text(mark))
             elif isinstance(mark, Hatch):
@@ -134,18 +138,26 @@ class _Pen:
         return "\n".join(lines)
 
     def path(self, mark: Path) -> str:
-        style = mark.style
+        rule = ' fill-rule="evenodd"' if mark.style.fill and len(mark.contours) > 1 else ""
+        data = path_data(mark.contours, self.height_mm)
+        return f'<path d="{data}" {self.look(mark.style, rule)}/>'
+
+    def circle(self, mark: Circle) -> str:
+        x, y = number(mark.x_mm), number(self.height_mm - mark.y_mm)
+        r = number(mark.diameter_mm / 2)
+        return f'<circle cx="{x}" cy="{y}" r="{r}" {self.look(mark.style)}/>'
+
+    def look(self, style: Style, rule: str = "") -> str:
+        """Fill, stroke and dashes as attributes."""
         fill = self.colours[style.fill] if style.fill else "none"
-        look = f'fill="{fill}"'
-        if style.fill and len(mark.contours) > 1:
-            look += ' fill-rule="evenodd"'
+        look = f'fill="{fill}"{rule}'
         if style.stroke:
             look += (
                 f' stroke="{self.colours[style.stroke]}" stroke-width="{number(style.width_mm)}"'
             )
             if style.dash_mm:
                 look += f' stroke-dasharray="{" ".join(number(d) for d in style.dash_mm)}"'
-        return f'<path d="{path_data(mark.contours, self.height_mm)}" {look}/>'
+        return look
 
     def text(self, mark: Text) -> str:
         x, y = number(mark.x_mm), number(self.height_mm - mark.y_mm)
