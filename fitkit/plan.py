@@ -17,7 +17,7 @@ from fitkit.fit.search import smallest
 from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
-from fitkit.foam.model import Foam, NotchesOf
+from fitkit.foam.model import Foam, NotchesOf, Room
 from fitkit.foam.stack import settle
 from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
@@ -68,6 +68,11 @@ class Plan:
     ready_made: Answer | None = None
     shell: Shell | None = None
     stock: Stock | None = None
+
+    @property
+    def rooms(self) -> tuple[Room, ...]:
+        """What sunk hardware takes of the interior; nothing where the shell is not known."""
+        return () if self.shell is None else self.shell.rooms
 
     @property
     def outside_known(self) -> bool:

@@ -16,9 +16,9 @@ from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.foam.channels import channels
 from fitkit.foam.cutting import Method, method_for
-from fitkit.foam.model import Cutout, CutoutKind
+from fitkit.foam.model import Cutout, CutoutKind, Room
 from fitkit.foam.notches import Cutting, Notched, key_of, notch_cuts
-from fitkit.foam.pockets import RELIEF_MM, pocket
+from fitkit.foam.pockets import RELIEF_MM, pocket, polygons
 from fitkit.foam.stack import Stack, Stacks, open_to, settle, tier_top
 from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
 from fitkit.foam.webs import WebRule
@@ -60,24 +60,34 @@ class BareHalf:
 
 
 def settled(
-    payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]
+    payload: Payload,
+    *,
+    interior: Interior,
+    placements: tuple[Placement, ...],
+    rooms: tuple[Room, ...] = (),
 ) -> tuple[Stacks, tuple[BareHalf, ...]]:
     """The stacks of sheets, and every half on them before the builder's own notches.
 
-    The latest answers are kept, so that asking again for the same layout costs nothing.
+    ``rooms`` are kept free of foam: the dishes of latches and handles. The latest answers are kept,
+    so that asking again for the same layout costs nothing.
     """
-    return _settled(payload, interior, placements)
+    return _settled(payload, interior, placements, rooms)
 
 
 @lru_cache(maxsize=4)
 def _settled(
-    payload: Payload, interior: Interior, placements: tuple[Placement, ...]
+    payload: Payload,
+    interior: Interior,
+    placements: tuple[Placement, ...],
+    rooms: tuple[Room, ...],
 ) -> tuple[Stacks, tuple[BareHalf, ...]]:
     stacks = settle(payload, interior=interior, placements=placements)
-    return stacks, bare(payload, interior=interior, stacks=stacks)
+    return stacks, bare(payload, interior=interior, stacks=stacks, rooms=rooms)
 
 
-def bare(payload: Payload, *, interior: Interior, stacks: Stacks) -> tuple[BareHalf, ...]:
+def bare(
+    payload: Payload, *, interior: Interior, stacks: Stacks, rooms: tuple[Room, ...] = ()
+) -> tuple[BareHalf, ...]:
     """Every half with its pockets and channels, and the notches that are planned for it."""
     method = method_for(payload.foam)
     rule = WebRule.of(payload, method)
@@ -86,7 +96,7 @@ def bare(payload: Payload, *, interior: Interior, stacks: Stacks) -> tuple[BareH
     for view in views(interior):
         stack = stacks.stack(view.name)
         stands = [stand(one, view) for one in placed]
-        sheets = slots(interior, view, stack)
+        sheets = slots(interior, view, stack, rooms)
         cuts = tuple(
             tuple(c for one in stands for c in _cuts(payload, method, stack, slot, one))
             for slot in sheets
@@ -121,15 +131,36 @@ def _planned(payload: Payload, method: Method, rule: WebRule, half: BareHalf) ->
     return evolve(half, planned=planned)
 
 
-def slots(interior: Interior, view: HalfView, stack: Stack) -> tuple[Slot, ...]:
-    """The sheets of one half from its floor up, each with the interior's outline at its height."""
+def slots(
+    interior: Interior, view: HalfView, stack: Stack, rooms: tuple[Room, ...] = ()
+) -> tuple[Slot, ...]:
+    """The sheets of one half from its floor up, each with the interior's outline at its height.
+
+    A sheet that a dish reaches into leaves out the dish's place: its edge goes round it.
+    """
     made = []
     boundaries = stack.boundaries_mm
     for index, (low, high) in enumerate(zip(boundaries[:-1], boundaries[1:], strict=True), 1):
         # walls with draft are narrowest at the half's own floor
-        outline = interior.outline_at(view.closed(low))
+        outline = _around(interior.outline_at(view.closed(low)), view, low, high, rooms)
         made.append(Slot(view, index, low, high, stack.accents[index - 1], outline))
     return tuple(made)
+
+
+def _around(
+    outline: Polygon, view: HalfView, low_mm: float, high_mm: float, rooms: tuple[Room, ...]
+) -> Polygon:
+    """A sheet's outline without the dishes between two heights; bits that they cut off go too."""
+    z0, z1 = sorted((view.closed(low_mm), view.closed(high_mm)))
+    dishes = [
+        shapely.box(room.low_mm[0], room.low_mm[1], room.high_mm[0], room.high_mm[1])
+        for room in rooms
+        if room.low_mm[2] < z1 - SAME_MM and room.high_mm[2] > z0 + SAME_MM
+    ]
+    if not dishes:
+        return outline
+    left = polygons(outline.difference(shapely.union_all(dishes)))
+    return max(left, key=lambda part: float(part.area), default=Polygon())
 
 
 def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand) -> list[Cutout]:

@@ -11,6 +11,19 @@ from shapely import MultiPolygon, Polygon
 from fitkit.fit.layout import HalfName
 
 CutoutKind = Literal["pocket", "notch", "channel", "relief"]
+Point = tuple[float, float, float]
+
+
+@frozen
+class Room:
+    """A box inside the case that a sunk piece of hardware takes: opposite corners [mm].
+
+    In the case's coordinates; ``owner`` says whose it is.
+    """
+
+    low_mm: Point
+    high_mm: Point
+    owner: str = ""
 
 
 @frozen

@@ -13,9 +13,10 @@ from typing import Literal
 from attrs import frozen
 from shapely import Polygon
 
+from fitkit.foam.model import Point as Point
+from fitkit.foam.model import Room as Room
 from fitkit.payload.workshop import Ends, Fixing, HardwareKind, Side
 
-Point = tuple[float, float, float]
 Axis = Literal["x", "y", "z"]
 BarKind = Literal["edge", "tongue", "groove"]
 CornerKind = Literal["outer", "closing"]
@@ -133,14 +134,6 @@ class Corner:
     kind: CornerKind
     sides: tuple[Side, Side, Side]
     at_mm: Point
-
-
-@frozen
-class Room:
-    """A box inside the case that a sunk piece of hardware takes: opposite corners [mm]."""
-
-    low_mm: Point
-    high_mm: Point
 
 
 @frozen
@@ -268,6 +261,11 @@ class Shell:
             if panel.name == name:
                 return panel
         raise KeyError(name)
+
+    @property
+    def rooms(self) -> tuple[Room, ...]:
+        """What sunk hardware takes of the interior, piece by piece."""
+        return tuple(one.room for one in self.hardware if one.room is not None)
 
     def bar(self, name: str) -> Bar:
         """The bar called ``name``; KeyError if there is none."""

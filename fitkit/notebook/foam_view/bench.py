@@ -116,7 +116,10 @@ class FoamBench:
         """Look up the pockets' edges and where the notches lie, and whether the sheet is newer."""
         self._stale = _stale(self.work, plan)
         self._edges: Edges = edges_of(
-            plan.payload, interior=plan.fit.interior, placements=plan.fit.placements
+            plan.payload,
+            interior=plan.fit.interior,
+            placements=plan.fit.placements,
+            rooms=plan.rooms,
         )
         self._shapes: dict[NotchAt, EdgePlace] = {}
 

@@ -1,0 +1,56 @@
+"""Sunk hardware inside the case: no foam lies where a dish is, and webs are measured to it."""
+
+from __future__ import annotations
+
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from fitkit.foam.layers import make_foam
+from fitkit.foam.model import Foam, Room
+from foam_kits import Kit, block, kit_of
+
+
+def lined(kit: Kit, *rooms: Room) -> Foam:
+    """The kit's foam round the dishes."""
+    return make_foam(kit.payload, interior=kit.interior, placements=kit.placements, rooms=rooms)[1]
+
+
+@given(
+    x=st.floats(0, 200),
+    width=st.floats(5, 120),
+    deep=st.floats(1, 25),
+    low=st.floats(0, 70),
+    high=st.floats(1, 60),
+)
+def test_no_foam_in_a_dish(x: float, width: float, deep: float, low: float, high: float) -> None:
+    """Whatever layer a dish reaches into leaves its box free; the others are as they were."""
+    kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
+    dish = Room((x, 0.0, low), (x + width, deep, low + high), "latch front 1")
+    plain, round_it = lined(kit), lined(kit, dish)
+    plan = shapely.box(x, 0.0, x + width, deep)
+    for before, after in zip(plain.layers, round_it.layers, strict=True):
+        if before.z0_mm < low + high - 1e-6 and before.z1_mm > low + 1e-6:
+            assert after.shape.intersection(plan).area < 1e-6
+            expected = before.outline.difference(plan)
+            assert after.outline.symmetric_difference(expected).area < 1e-6
+        else:
+            assert after == before
+
+
+def test_webs_are_measured_to_the_dish() -> None:
+    """A dish 6 mm from a pocket leaves a web of 6 mm, and it is reported as too thin."""
+    kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
+    assert lined(kit).webs == ()
+    webs = lined(kit, Room((70.0, 0.0, 40.0), (110.0, 44.0, 80.0))).webs
+    assert webs
+    assert abs(min(web.width_mm for web in webs) - 6.0) < 0.05
+
+
+def test_a_bit_that_a_dish_cuts_off_goes_too() -> None:
+    """Two dishes that part a layer leave its larger piece: no loose bit is drawn."""
+    kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
+    across = Room((180.0, 0.0, 0.0), (190.0, 1000.0, 30.0))
+    lowest = lined(kit, across).layers[0]
+    assert isinstance(lowest.outline, shapely.Polygon)
+    assert lowest.outline.bounds == (190.0, 0.0, 400.0, 300.0)
