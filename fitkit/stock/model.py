@@ -25,7 +25,8 @@ class CutBar:
     """One bar and what is cut from it, in the order of sawing.
 
     ``length_mm`` is the bar's as bought or kept; ``offcut`` is true for a piece that the builder
-    already had. ``left_mm`` is what is left at its far end after the last saw cut.
+    already had. ``left_mm`` is what is left at its far end after the last saw cut, clean: a new bar
+    is trimmed at both ends first.
     """
 
     length_mm: float
@@ -41,7 +42,8 @@ class BarPlan:
     ``bound`` is the least length of new bars that any way of cutting needs [mm], and ``proven``
     whether this plan reaches it. ``bound_name`` says which bound holds. ``first_fit`` is how many
     new bars the naive way takes: pieces in the order of the list, each from the first bar that
-    still has room.
+    still has room. ``trim_mm`` is cut off each end of a new bar. Between two pieces lies
+    ``kerf_mm``, sqrt 2 of it where the blade crosses the bar at 45 degrees.
     """
 
     what: str
@@ -55,6 +57,7 @@ class BarPlan:
     first_fit_mm: float
     used_mm: float
     kerf_mm: float
+    trim_mm: float = 0.0
 
     @property
     def waste(self) -> float:
