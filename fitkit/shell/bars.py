@@ -28,7 +28,8 @@ from fitkit.shell.frame import out_of
 from fitkit.shell.graph import Edge, edge_kinds, order_of
 from fitkit.shell.model import Assembly, Bar, Part, Point
 
-Stop = Literal["corner", "mitre", "through", "opening"]
+Stop = Literal["corner", "mitre", "butt", "through", "opening"]
+"""What an end comes to: a corner piece, a mitre, another profile, nothing, an opening."""
 
 
 @frozen
@@ -41,6 +42,11 @@ class End:
     stop: Stop
     short_mm: float
     less_mm: float = 0.0
+
+    @property
+    def takes_mm(self) -> float:
+        """How far the short point lies from the part's corner [mm]."""
+        return self.short_mm + self.less_mm
 
 
 def bars_of(assembly: Assembly, *, wall: Wall) -> tuple[Bar, ...]:
@@ -94,7 +100,7 @@ def _end(assembly: Assembly, part: Part, edge: Edge, side: Side, profile: Profil
         return End("corner", profile.corner_mm)
     if edge.axis == _through(assembly, part, edge):
         return End("through", 0.0)
-    return End("corner", back_mm)
+    return End("butt", back_mm)
 
 
 def _through(assembly: Assembly, part: Part, edge: Edge) -> int:
