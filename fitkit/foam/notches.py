@@ -58,6 +58,10 @@ class Notched:
     drawn: tuple[Drawn, ...] = ()
 
 
+ACCURACY_MM = 0.01
+"""Webs are exact to this [mm]."""
+
+
 @frozen
 class Crossed:
     """The layers that an item's notches are cut in, by position, and its own pocket in each."""
@@ -137,9 +141,33 @@ def notch_cuts(
     near = [layers[k] for k in where.positions]
     for depth in dict.fromkeys((notch.depth_mm, min(notch.depth_mm, FINGER_MM))):
         drawn = _places(where.top, near, me, Notch(notch.width_mm, depth), rule, method)
-        if drawn:
-            return Notched(cut_through(stand, drawn=drawn, where=where, method=method), drawn)
+        if not drawn:
+            continue
+        cuts = cut_through(stand, drawn=drawn, where=where, method=method)
+        if _as_drawn(cuts, where=where, layers=layers, me=me, rule=rule):
+            return Notched(cuts, drawn)
     return None
+
+
+def _as_drawn(
+    cuts: dict[int, tuple[Cutout, ...]],
+    *,
+    where: Crossed,
+    layers: Sequence[Cutting],
+    me: tuple[str, int],
+    rule: WebRule,
+) -> bool:
+    """Whether notches as the tool cuts them still join their pocket and keep their webs.
+
+    A tool's round corners and the way to the pocket make them a little larger than drawn.
+    """
+    for k, pocket in zip(where.positions, where.pockets, strict=True):
+        made = [cut.shape for cut in cuts[k]]
+        if not all(pocket.intersects(shape) for shape in made):
+            return False
+        if not all(_free(made, [layers[k]], me, rule, slack_mm=ACCURACY_MM)):
+            return False
+    return True
 
 
 def _of(cut: Cutout, key: tuple[str, int]) -> bool:
@@ -232,7 +260,12 @@ def _sides(box: BaseGeometry) -> tuple[Side, ...]:
 
 
 def _free(
-    shapes: list[Polygon], layers: list[Cutting], me: tuple[str, int], rule: WebRule
+    shapes: list[Polygon],
+    layers: list[Cutting],
+    me: tuple[str, int],
+    rule: WebRule,
+    *,
+    slack_mm: float = 0.0,
 ) -> list[bool]:
     """Which notches keep their webs to all other cut-outs and to the edge, in every layer."""
     if not shapes:
@@ -240,7 +273,7 @@ def _free(
     drawn = np.array(shapes, dtype=object)
     ok = np.ones(len(shapes), dtype=bool)
     for outline in {layer.outline for layer in layers}:
-        inner = shapely.buffer(outline, -rule.at_edge("notch"), join_style="mitre")
+        inner = shapely.buffer(outline, slack_mm - rule.at_edge("notch"), join_style="mitre")
         shapely.prepare(inner)
         ok &= shapely.covers(inner, drawn)
     left, low, right, high = shapely.total_bounds(drawn)
@@ -249,7 +282,7 @@ def _free(
     seen: set[tuple[int, float]] = set()
     for layer in layers:
         for cut in layer.cutouts:
-            limit = rule.between("notch", cut.kind)
+            limit = rule.between("notch", cut.kind) - slack_mm
             key = (id(cut.shape), limit)
             if key in seen or (_of(cut, me) and cut.kind == "pocket"):
                 continue
