@@ -231,7 +231,7 @@ def _first_fit(what: str, pieces: list[Bar]) -> BarPlan:
     used = sum(bar.length_mm for bar in pieces)
     bought = len(cut) * BAR_MM
     return BarPlan(what, cut, len(cut), bought, bought, "whole bars", True, len(cut) + 1,
-                   bought + BAR_MM, used, KERF_MM)  # fmt: skip
+                   bought + BAR_MM, used, KERF_MM, TRIM_MM)  # fmt: skip
 
 
 def _sheets(cut: tuple[Panel, ...]) -> SheetPlan:
