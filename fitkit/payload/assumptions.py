@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from fitkit.payload.model import Payload
-from fitkit.payload.wishes_in import CLEARANCES, PROFILE
+from fitkit.payload.walls_said import said_of_wall
+from fitkit.payload.wishes_in import CLEARANCES
+from fitkit.payload.workshop_said import said_of_workshop
 from fitkit.reference.fragility import fragility_bands
-from fitkit.reference.panels import panels
 from fitkit.sources import cited
 from fitkit.units import length_text
 
@@ -31,7 +32,8 @@ def assumptions(payload: Payload, data: Mapping[str, object]) -> tuple[str, ...]
         said.append("Units are not given: plain numbers are millimetres.")
     said.extend(_case(payload, _table(data, "case")))
     if not payload.case.ready_made:
-        said.extend(_wall(payload, _table(data, "wall")))
+        said.extend(said_of_wall(payload, _table(data, "wall")))
+        said.extend(said_of_workshop(payload, data))
     said.extend(_foam(payload, _table(data, "foam")))
     said.extend(_items(payload, data))
     return tuple(said)
@@ -71,31 +73,6 @@ def _case(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
             f"{key} {_length(payload, getattr(case.clearance, f'{key}_mm'))}" for key in missing
         )
         yield f"Clearances, not given: {values} (common practice, no source)."
-
-
-def _wall(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
-    wall = payload.wall
-    panel = panels().get(wall.panel)
-    if "panel" not in given:
-        yield f"Panel, not given: {wall.panel} (assumption)."
-    if "thickness" not in given and panel is not None:
-        low, high = _length(payload, panel.min_mm), _length(payload, panel.max_mm)
-        yield (
-            f"Panel thickness, not measured: {_length(payload, wall.panel_mm)}, the mean of "
-            f"{low} to {high} ({cited(panel.source)})."
-        )
-    if wall.areal_kg_m2 is None:
-        yield "Panel mass per square metre, not given: the panels count with no mass."
-    elif "kg_per_m2" not in given and panel is not None:
-        yield f"Panel mass, not weighed: {wall.areal_kg_m2:g} kg/m2 ({cited(panel.source)})."
-    stated = _table(given, "profile")
-    missing = [key for key in PROFILE if key not in stated]
-    if missing:
-        values = ", ".join(
-            f"{key.replace('_', ' ')} {_length(payload, getattr(wall.profile, f'{key}_mm'))}"
-            for key in missing
-        )
-        yield f"Profile, not measured: {values} (common practice, no source); measure your own."
 
 
 def _foam(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:

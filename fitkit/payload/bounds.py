@@ -52,6 +52,24 @@ LENGTHS: dict[str, Lengths] = {
     "case.limits.linear": _mm(1.0, 60_000.0),
     "wall.thickness": _mm(0.5, 60.0),
     "wall.profile": _mm(LEAST_MM, 500.0),
+    "wall.profile.play": _mm(0.0, 5.0),
+    "wall.laminate": _mm(LEAST_MM, 5.0),
+    "board.sheet": _mm(100.0),
+    "shell.rings": _mm(1.0),
+    "shell.door": _mm(1.0),
+    "hardware.size": _mm(1.0, 1000.0),
+    "hardware.corner": _mm(0.0, 500.0),
+    "hardware.depth": _mm(0.0, 300.0),
+    "hardware.hole": _mm(0.5, 50.0),
+    "hardware.at": _mm(-500.0, 500.0),
+    "hardware.rivet": _mm(2.0, 7.0),
+    "hardware.pitch": _mm(10.0, 500.0),
+    "stock.bars": _mm(100.0),
+    "stock.offcuts": _mm(10.0),
+    "stock.trim": _mm(0.0, 200.0),
+    "stock.kerf": _mm(0.0, 20.0),
+    "stock.gap": _mm(0.0, 50.0),
+    "stock.keep": _mm(0.0),
     "foam.sheets": _mm(1.0),
     "foam.tool": _mm(0.5, 50.0),
     "foam.allowance": _mm(-5.0, 20.0),
@@ -63,10 +81,22 @@ NUMBERS: dict[str, Numbers] = {
     "item.power": Numbers(least=0.0, most=10_000.0, unit="watts"),
     "item.fragility": Numbers(least=1.0, most=1000.0, unit="G"),
     "wall.kg_per_m2": Numbers(least=0.1, most=200.0, unit="kilograms per square metre"),
+    "wall.laminate": Numbers(least=0.05, most=20.0, unit="kilograms per square metre and face"),
+    "wall.kg_per_m": Numbers(least=0.01, most=20.0, unit="kilograms per metre"),
+    "hardware.spares": Numbers(least=0.0, most=1.0, unit="a share (0.1 is one in ten)"),
     "foam.density": Numbers(least=5.0, most=500.0, unit="kilograms per cubic metre"),
 }
 
-COUNTS: dict[str, int] = {"item.count": 500, "case.tiers": 9, "shape.sides": 120}
+COUNTS: dict[str, int] = {
+    "item.count": 500,
+    "case.tiers": 9,
+    "shape.sides": 120,
+    "hardware.count": 40,
+    "hardware.holes": 40,
+    "shell.rings": 6,
+    "stock.bars": 12,
+    "stock.offcuts": 200,
+}
 """Most of what is counted from 1."""
 
 LEAST_SIDES = 3

@@ -12,7 +12,7 @@ from typing import Literal
 from attrs import frozen
 from shapely import Polygon
 
-from fitkit.payload.workshop import Ends, Workshop
+from fitkit.payload.workshop import Ends, Laminate, Workshop
 
 Face = Literal["top", "bottom", "left", "right", "front", "back"]
 Turn = Literal["free", "quarter", "half", "fixed"]
@@ -216,12 +216,22 @@ class Profile:
 
 @frozen
 class Wall:
-    """What the case's walls are made of: panel by name, real thickness, and the profile."""
+    """What the case's walls are made of: panel by name, real thickness, and the profile.
+
+    ``panel_mm`` and ``areal_kg_m2`` include the laminate. ``least_mm`` and ``most_mm``, ``wood``
+    and ``sheet_mm`` (length along the grain, width) are None where they are those of the panel's
+    trade name: :func:`fitkit.payload.boards.wall_board` puts them together.
+    """
 
     panel: str = "birch plywood 6.5"
     panel_mm: float = 6.4
     areal_kg_m2: float | None = 4.37
     profile: Profile = Profile()
+    laminate: Laminate | None = None
+    least_mm: float | None = None
+    most_mm: float | None = None
+    wood: bool | None = None
+    sheet_mm: tuple[float, float] | None = None
 
 
 @frozen

@@ -21,6 +21,10 @@ from fitkit.payload.reading import Notes, Table
 from fitkit.payload.text_in import read_text
 from fitkit.payload.toml_lines import key_lines
 from fitkit.payload.wishes_in import read_case, read_foam, read_wall
+from fitkit.payload.workshop_in import read_workshop
+
+KEYS = ("title", "units", "case", "wall", "foam", "shell", "hardware", "stock", "item")
+"""The parts of a sheet, in the order in which they stand."""
 
 _LATER = {
     "cable": "take it out for now, and give each plug room with a connector zone",
@@ -58,7 +62,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     data = read_toml(text, name)
     notes = Notes(name, key_lines(text))
     sheet = Table(data, (), notes)
-    sheet.only(("title", "units", "case", "wall", "foam", "item"), later=_LATER)
+    sheet.only(KEYS, later=_LATER)
     units = sheet.choice("units", ("mm", "in"))
     notes.units = "in" if units == "in" else "mm"
     title = sheet.text("title")
@@ -68,13 +72,15 @@ def parse_sheet(text: str, *, name: str) -> Payload:
         )
     items = read_items(sheet)
     case = read_case(sheet)
+    made = read_workshop(sheet, form=case.form, wall=read_wall(sheet))
     payload = Payload(
         title=Path(name).stem if title is None else title.strip(),
         items=items,
         units=notes.units,
         case=case,
-        wall=read_wall(sheet),
+        wall=made.wall,
         foam=read_foam(sheet),
+        workshop=made.workshop,
     )
     note_impossible(payload, sheet)
     notes.settle()

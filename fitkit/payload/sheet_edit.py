@@ -22,11 +22,8 @@ from attrs import field, frozen
 
 from fitkit.errors import BadInput, Fault
 from fitkit.payload import toml_blocks, toml_lists
-from fitkit.payload.sheet import read_toml
+from fitkit.payload.sheet import KEYS, read_toml
 from fitkit.payload.toml_lines import Path, Places, places
-
-ORDER = ("title", "units", "case", "wall", "foam", "item")
-"""In which order the parts of a sheet stand, where one has to be added."""
 
 
 def _bare(text: str) -> str:
@@ -221,7 +218,7 @@ class SheetText:
         """The text with a table that was not there, in its usual place among the others."""
         name = str(path[0])
         pair = f"{_key(path[1])} = {toml_value(_nested(path[2:], value))}"
-        later = ORDER[ORDER.index(name) + 1 :] if name in ORDER else ()
+        later = KEYS[KEYS.index(name) + 1 :] if name in KEYS else ()
         return toml_blocks.with_table(
             self.text, self._places, f"[{_key(name)}]\n{pair}\n", before=later
         )

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import difflib
 from pathlib import Path
 from typing import Any, cast
 
 from attrs import evolve
 
 from fitkit.errors import BadInput
+from fitkit.payload.boards_in import BOARD, read_wall_board
 from fitkit.payload.bounds import COUNTS, LENGTHS, MOST_DRAFT_DEG, NUMBERS
 from fitkit.payload.model import (
     CaseWishes,
@@ -19,16 +19,15 @@ from fitkit.payload.model import (
     Limits,
     Notch,
     Objective,
-    Profile,
     Rank,
     ReadyMade,
     Standing,
     Wall,
 )
-from fitkit.payload.reading import Table, shown
+from fitkit.payload.profile_in import read_profile
+from fitkit.payload.reading import Table
 from fitkit.payload.ready_made import read_ready_made
 from fitkit.reference.foams import METHODS
-from fitkit.reference.panels import panels
 
 FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 OBJECTIVES: tuple[Objective, ...] = ("volume", "plan", "longest", "linear", "first")
@@ -39,7 +38,7 @@ CASE = (
     "ready_made", "rank", "several",
 )  # fmt: skip
 CLEARANCES = ("item", "wall", "floor", "lid", "tier")
-PROFILE = ("outer_leaf", "slot", "inner_leaf", "slot_web", "leg", "corner", "closing_leaf")
+WALL = (*BOARD, "profile", "panels")
 _LATER_OBJECTIVE = {"mass": 'use "volume" for now: the smallest case is mostly the lightest'}
 
 
@@ -175,56 +174,15 @@ def _limits(table: Table) -> Limits:
 
 
 def read_wall(sheet: Table) -> Wall:
-    """The wall: a panel by its trade name or by its measured thickness, and the profile."""
-    plain = Wall()
+    """The wall: a panel by its trade name or by its measured thickness, and the profile.
+
+    Boards for single panels are read with the workshop: they need the form of the case.
+    """
     table = sheet.table("wall")
     if table is None:
-        return plain
-    table.only(("panel", "thickness", "kg_per_m2", "profile"))
-    name = table.text("panel")
-    thickness = table.length("thickness", **LENGTHS["wall.thickness"])
-    areal = table.number("kg_per_m2", **NUMBERS["wall.kg_per_m2"])
-    known = panels()
-    panel = known.get(plain.panel if name is None else name)
-    if panel is None:
-        if thickness is None and "thickness" not in table:
-            near = difflib.get_close_matches(name or "", list(known), n=1)
-            hint = f'did you mean "{near[0]}"? ' if near else ""
-            table.fault(
-                "panel",
-                f"{shown(name)} is not a panel known here",
-                f"{hint}known: {', '.join(known)}; or give its thickness and kg_per_m2 too",
-            )
-        measured, weight = thickness, areal
-    else:
-        measured = panel.mean_mm if thickness is None else thickness
-        weight = panel.areal_kg_m2 if areal is None else areal
-    return Wall(
-        panel=plain.panel if name is None else name,
-        panel_mm=plain.panel_mm if measured is None else measured,
-        areal_kg_m2=weight,
-        profile=_profile(table),
-    )
-
-
-def _profile(table: Table) -> Profile:
-    inner = table.table("profile")
-    if inner is None:
-        return Profile()
-    inner.only(PROFILE)
-    given = {f"{key}_mm": inner.length(key, **LENGTHS["wall.profile"]) for key in PROFILE}
-    read: dict[str, Any] = {key: value for key, value in given.items() if value is not None}
-    if "leg_mm" in read and "corner_mm" not in read:
-        read["corner_mm"] = max(read["leg_mm"], Profile().corner_mm)  # legs must not collide
-    profile = evolve(Profile(), **read)
-    if profile.corner_mm < profile.leg_mm:
-        say = table.notes.say
-        inner.fault(
-            "corner",
-            f"a corner of {say(profile.corner_mm)} lets the legs collide",
-            f"give the leg or more: {say(profile.leg_mm)}",
-        )
-    return profile
+        return Wall()
+    table.only(WALL)
+    return evolve(read_wall_board(table), profile=read_profile(table))
 
 
 def read_foam(sheet: Table) -> FoamWishes:

@@ -37,6 +37,23 @@ PriceUnit = Literal["each", "m", "m2", "bar", "sheet", "kg"]
 
 
 @frozen
+class Laminate:
+    """What is glued onto one face of a board, or onto both: thickness and mass of each face.
+
+    ``kg_m2`` is None until weighed.
+    """
+
+    faces: int
+    face_mm: float
+    kg_m2: float | None = None
+
+    @property
+    def thickness_mm(self) -> float:
+        """What all its faces add to the board [mm]."""
+        return self.faces * self.face_mm
+
+
+@frozen
 class Board:
     """What a panel is cut from.
 
@@ -88,7 +105,8 @@ class HardwareType:
     stands out of the case's outer face. ``holes`` are counted from the middle of the flange.
     ``load_kg`` is what one piece may carry as its maker says, None if not known. ``count`` and
     ``sides`` overrule the rules; None and () leave it to them. ``known`` says where the figures
-    come from: "assumption" or "measured".
+    come from: "assumption" or "measured". ``plate_mm`` is how thick the flange is, None if it was
+    not measured.
     """
 
     kind: HardwareKind
@@ -105,6 +123,7 @@ class HardwareType:
     count: int | None = None
     sides: tuple[Side, ...] = ()
     known: str = "assumption"
+    plate_mm: float | None = None
 
 
 @frozen

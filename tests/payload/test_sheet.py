@@ -36,7 +36,27 @@ draft = 0
 panel = "birch plywood 6.5"
 thickness = 6.4
 kg_per_m2 = 4.3
-profile = { outer_leaf = 1.5, slot = 7, inner_leaf = 1.5, slot_web = 1.5, leg = 30, corner = 30, closing_leaf = 25 }
+grain = "any"
+
+[wall.profile]
+outer_leaf = 1.5
+slot = 7
+inner_leaf = 1.5
+slot_web = 1.5
+leg = 30
+corner = 30
+closing_leaf = 25
+play = 0.5
+tongue_rim = 4
+groove_rim = 6
+tongue = 3.5
+groove = 4
+engagement = 15
+corner_reach = 50
+ends = "square"
+closing_ends = "mitred"
+kg_per_m = 0.35
+closing_kg_per_m = 0.4
 
 [foam]
 sheets = [10, 20, 30, 50]
@@ -45,6 +65,36 @@ tool = 8
 allowance = -0.5
 notch = { width = 24, depth = 22 }
 density = 33
+
+[shell]
+tongue = "deep"
+
+[hardware]
+lid = "lift off"
+use = "flat"
+ground = "feet"
+braces = false
+person = "25 kg"
+rivet = 4
+washers = true
+pitch = 100
+spares = 0.1
+latch = { flange = [84, 68], dish = [60, 44], dish_corner = 8, depth = 10, stands = 2, holes = [[-36, 0, 4.1], [36, 0, 4.1]], fixing = "rivet", mass = "150 g" }
+handle = { flange = [150, 80], dish = [120, 50], dish_corner = 8, depth = 10, stands = 3, holes = [[-67, 0, 4.1]], fixing = "rivet", mass = "400 g", load = "40 kg" }
+foot = { flange = [38, 38], stands = 20, holes = [[0, 0, 8]], fixing = "tee nut", mass = "50 g" }
+corner = { flange = [50, 50], stands = 2, holes = [], fixing = "rivet", mass = "40 g" }
+
+[stock]
+bars = [3000]
+bar_trim = 10
+bar_kerf = 3
+sheet = [2440, 1220]
+sheet_trim = 10
+sheet_kerf = 3
+stages = 2
+foam = [2000, 1000]
+foam_gap = 3
+keep = 300
 
 [[item]]
 name = "recorder"
@@ -89,7 +139,9 @@ def test_the_whole_grammar_is_read() -> None:
     assert case.clearance == Clearance(15, 20, 25, 15, 10)
     assert case.limits.outside_mm == (None, None, 300.0)
     assert (case.limits.linear_mm, case.limits.mass_kg) == (1580.0, 23.0)
-    assert payload.wall.profile == Profile(1.5, 7, 1.5, 1.5, 30, 30, 25)
+    assert payload.wall.profile == Profile(
+        1.5, 7, 1.5, 1.5, 30, 30, 25, kg_per_m=0.35, closing_kg_per_m=0.4
+    )
     assert (payload.wall.panel_mm, payload.wall.areal_kg_m2) == (6.4, 4.3)
     foam = payload.foam
     assert (foam.sheets_mm, foam.cutting, foam.tool_mm) == ((10, 20, 30, 50), "router", 8.0)
@@ -123,8 +175,36 @@ SILENT = {
     ("wall", "panel"): "birch plywood 6.5",
     ("wall", "thickness"): "6.4 mm, the mean of 6.1 mm to 6.9 mm",
     ("wall", "kg_per_m2"): "4.37 kg/m2",
-    ("wall", "profile"): "outer leaf 1.5 mm, slot 7 mm",
+    ("wall", "profile", "outer_leaf"): "outer leaf 1.5 mm",
     ("wall", "profile", "closing_leaf"): "closing leaf 25 mm",
+    ("wall", "grain"): "it may run along either side",
+    ("wall", "profile", "play"): "play 0.5 mm",
+    ("wall", "profile", "ends"): "ends square",
+    ("wall", "profile", "kg_per_m"): "not given for edge profiles",
+    ("wall", "profile", "closing_kg_per_m"): "not given for closing profiles",
+    ("shell",): "tongue on the deep",
+    ("hardware", "lid"): "a lid that lifts off",
+    ("hardware", "use"): "used lying flat",
+    ("hardware", "ground"): "on feet",
+    ("hardware", "braces"): "no braces",
+    ("hardware", "person"): "25 kg for a person",
+    ("hardware", "rivet"): "rivets of 4 mm",
+    ("hardware", "washers"): "washers where a rivet ends in wood",
+    ("hardware", "pitch"): "100 mm apart",
+    ("hardware", "spares"): "10 % more fasteners",
+    ("hardware", "latch"): "the latch is of generic size",
+    ("hardware", "latch", "dish_corner"): "latch with a square-cornered dish",
+    ("hardware", "latch", "holes"): "latch without holes",
+    ("hardware", "foot", "stands"): "foot flush",
+    ("hardware", "corner", "fixing"): "corner fixed by rivets",
+    ("hardware", "corner", "mass"): "the corner is left out of the total",
+    ("hardware", "handle", "load"): "Load, not given for the handle",
+    ("stock",): "bars of 3000 mm, 10 mm off each end",
+    ("stock", "bars"): "bars of 3000 mm",
+    ("stock", "sheet"): "whole sheets as the trade sells them",
+    ("stock", "stages"): "strips, then pieces",
+    ("stock", "foam"): "foam sheets of 2000 mm x 1000 mm",
+    ("stock", "keep"): "kept from 300 mm on",
     ("foam", "sheets"): "sheets of 10 mm, 20 mm, 30 mm, 50 mm",
     ("foam", "cutting"): "cut with a knife",
     ("foam", "tool"): "tool 6 mm",

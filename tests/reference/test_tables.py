@@ -45,24 +45,34 @@ def test_every_row_says_where_it_is_from(table: str) -> None:
 def test_a_square_metre_weighs_its_share_of_a_sheet() -> None:
     """Mass per square metre agrees with the printed mass of a whole sheet, to the last digit."""
     area_m2 = 1.220 * 2.440
-    assert {panel.nominal_mm for panel in panels().values()} == set(SHEET_KG)
-    for panel in panels().values():
+    read = [panel for panel in panels().values() if panel.source == "S18"]
+    assert {panel.nominal_mm for panel in read} == set(SHEET_KG)
+    for panel in read:
         expected = SHEET_KG[panel.nominal_mm] / area_m2
         assert panel.areal_kg_m2 == pytest.approx(expected, abs=0.006)
 
 
 def test_a_panel_weighs_about_its_density() -> None:
     """Density times mean thickness is the mass per square metre within 6 % (printed roundly)."""
-    for panel in panels().values():
+    weighed = [panel for panel in panels().values() if panel.areal_kg_m2 is not None]
+    assert {p.name for p in panels().values()} - {p.name for p in weighed} == {
+        "twin-wall polypropylene 6", "twin-wall polypropylene 10",
+    }  # fmt: skip
+    for panel in weighed:
         assert panel.areal_kg_m2 == pytest.approx(
             panel.density_kg_m3 * panel.mean_mm / 1000, rel=0.06
         )
 
 
 def test_a_panel_measures_about_its_name() -> None:
-    """The nominal thickness lies within the range that was measured."""
+    """The nominal thickness lies within the range that was measured; a laminate is on top of it."""
     for panel in panels().values():
-        assert panel.min_mm <= panel.nominal_mm <= panel.max_mm
+        if not panel.name.startswith("laminated"):
+            assert panel.min_mm <= panel.nominal_mm <= panel.max_mm
+        else:
+            assert panel.nominal_mm < panel.min_mm < panel.max_mm
+        assert panel.ranged == (panel.min_mm < panel.max_mm)
+        assert panel.name.endswith(f" {panel.nominal_mm:g}")
 
 
 def test_bands_of_fragility_join() -> None:
