@@ -10,19 +10,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all, turned_item
 from fitkit.foam.model import Foam, Layer
 from fitkit.payload.model import Face, Item, Payload, ReadyMade
 from fitkit.payload.pose import Solid
-from fitkit.shell.outside import panels_of
+from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.model import Shell
+from fitkit.shell.weights import Weight, Weights, weights_of
 
 Point = tuple[float, float, float]
 
-NOT_WEIGHED = ("profiles", "corners", "latches", "hinges, handles, feet and rivets")
-"""Parts of the shell whose mass this version does not know."""
+NOT_WEIGHED = ("corners", "latches, hinges, handles, feet and rivets")
+"""Parts of the shell that are not weighed where its hardware is not known."""
 
 
 @frozen
@@ -38,8 +40,10 @@ class MassPart:
 class Mass:
     """Mass of the loaded case by part.
 
-    ``unknown`` names items whose mass was not given, ``left_out`` the parts of the shell that are
-    not weighed yet. ``total_kg`` and ``centre_mm`` are those of ``parts``: without the rest.
+    ``unknown`` names items and hardware whose mass was not given, ``left_out`` the parts of the
+    shell that are not weighed. ``total_kg`` and ``centre_mm`` are those of ``parts``: without the
+    rest. ``pieces`` are the shell's panels, profiles, hardware and fasteners one by one; ``parts``
+    has them by group.
     """
 
     parts: tuple[MassPart, ...]
@@ -47,6 +51,7 @@ class Mass:
     centre_mm: tuple[float, float, float]
     unknown: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    pieces: tuple[MassPart, ...] = ()
 
 
 def weigh(
@@ -56,12 +61,14 @@ def weigh(
     placements: tuple[Placement, ...],
     foam: Foam,
     ready_made: ReadyMade | None = None,
+    shell: Shell | None = None,
 ) -> Mass:
     """The mass of the loaded case and the centre of what is known of it.
 
     An item's mass is taken to be spread evenly over its solid. A lining of one density: an accent
-    layer is weighed as foam. Panels: area times ``areal_kg_m2`` of the wall. A ``ready_made`` case
-    has no panels: it counts as it was weighed when empty, its centre taken to be that of the room.
+    layer is weighed as foam. The shell is weighed piece by piece (:mod:`fitkit.shell.weights`);
+    without a ``shell`` its panels and profiles are. A ``ready_made`` case has none of these: it
+    counts as it was weighed when empty, its centre taken to be that of the room.
 
     KeyError if a placement names an item that the payload lacks.
     """
@@ -82,8 +89,8 @@ def weigh(
         ]
         if shares:
             parts.append(_joined(f"foam, {half.name} half", shares))
-    shell, missing = _shell(payload, interior, ready_made)
-    return _mass([*parts, *shell], [*unknown, *missing], ready_made)
+    case = _empty(payload, interior, ready_made, shell)
+    return _mass(parts, unknown, case)
 
 
 def known(
@@ -95,7 +102,8 @@ def known(
 ) -> Mass:
     """What is known of a loaded case's mass before its foam is cut, and the centre of that.
 
-    Items and panels are those of :func:`weigh`. The foam is the room's volume less the items',
+    Items, panels and profiles are those of :func:`weigh`. The foam is the room's volume less the
+    items',
     ``m = (L W H - sum of V) density``, never below 0: pockets and notches only take away from that.
     Quick enough for every move of an item. KeyError if a placement names an unknown item.
     """
@@ -119,34 +127,47 @@ def known(
     if volume > 0:
         x, y, z = (m / volume for m in moment)
         parts.append(MassPart("foam", volume * 1e-9 * payload.foam.density_kg_m3, (x, y, z)))
-    shell, missing = _shell(payload, interior, ready_made)
-    return _mass([*parts, *shell], [*unknown, *missing], ready_made)
+    return _mass(parts, unknown, _empty(payload, interior, ready_made, None))
 
 
-def _shell(
-    payload: Payload, interior: Interior, ready_made: ReadyMade | None
-) -> tuple[list[MassPart], list[str]]:
-    """The empty case or the panels, and what of them is not known."""
-    areal = payload.wall.areal_kg_m2
+def _empty(
+    payload: Payload, interior: Interior, ready_made: ReadyMade | None, shell: Shell | None
+) -> Weights:
+    """The empty case: as it was weighed, or piece by piece."""
     if ready_made is not None:
         if ready_made.mass_kg is None:
-            return [], [f"the empty case {ready_made.name} (mass not given)"]
+            return Weights((), (f"the empty case {ready_made.name} (mass not given)",))
         length, width, height = interior.size_mm
         middle = (length / 2, width / 2, height / 2)
-        return [MassPart(f"empty case, {ready_made.name}", ready_made.mass_kg, middle)], []
-    if areal is None:
-        return [], [f"panels ({payload.wall.panel}: kg per m2 not given)"]
-    panels = [
-        MassPart(panel.side, panel.area_m2 * areal, panel.centre_mm)
-        for panel in panels_of(interior, wall=payload.wall)
-    ]
-    return [_joined(f"panels, {payload.wall.panel}", panels)], []
+        name = f"empty case, {ready_made.name}"
+        return Weights((Weight(name, name, ready_made.mass_kg, middle),))
+    if shell is not None:
+        return weights_of(payload, shell)
+    # gear and foam change no panel: one answer serves every place of the items
+    return _frame(evolve(payload, items=(), assumptions=()), interior)
 
 
-def _mass(parts: list[MassPart], unknown: list[str], ready_made: ReadyMade | None) -> Mass:
+@lru_cache(maxsize=64)
+def _frame(payload: Payload, interior: Interior) -> Weights:
+    bare = bare_shell(payload, interior=interior)
+    return evolve(weights_of(payload, bare), left_out=NOT_WEIGHED)
+
+
+def _mass(parts: list[MassPart], unknown: list[str], case: Weights) -> Mass:
+    groups: dict[str, list[MassPart]] = {}
+    pieces = [MassPart(one.name, one.mass_kg, one.centre_mm) for one in case.pieces]
+    for one, piece in zip(case.pieces, pieces, strict=True):
+        groups.setdefault(one.group, []).append(piece)
+    parts = [*parts, *(_joined(name, each) for name, each in groups.items())]
     whole = _joined("all", parts)
-    left_out = () if ready_made is not None else NOT_WEIGHED
-    return Mass(tuple(parts), whole.mass_kg, whole.centre_mm, tuple(unknown), left_out)
+    return Mass(
+        tuple(parts),
+        whole.mass_kg,
+        whole.centre_mm,
+        (*unknown, *case.unknown),
+        case.left_out,
+        tuple(pieces),
+    )
 
 
 def centre_of(solid: Solid) -> Point:

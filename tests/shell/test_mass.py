@@ -12,14 +12,17 @@ from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.foam.model import Cutout, Foam, Layer
 from fitkit.geometry.shapes import rectangle
-from fitkit.payload.model import Body, Item, Payload, ReadyMade, Section, Wall
+from fitkit.payload.model import Body, Item, Payload, Profile, ReadyMade, Section, Wall
+from fitkit.shell.bare_shell import bare_shell
 from fitkit.shell.mass import NOT_WEIGHED, known, weigh
+from fitkit.shell.model import Opening
 from strategies import layouts
 
 INSIDE = Interior(200.0, 100.0, (Half("deep", 60.0), Half("shallow", 50.0)))
 BLOCK = Item("recorder", Body((Section(rectangle(40.0, 20.0), 0.0, 10.0),)), count=2, mass_kg=1.5)
 PROBE = Item("probe", Body((Section(rectangle(40.0, 20.0), 0.0, 10.0),)))
-NO_PANELS = Wall(areal_kg_m2=None)
+# profiles that were weighed and came out as nothing, so that the gear is weighed alone
+NO_PANELS = Wall(areal_kg_m2=None, profile=Profile(kg_per_m=0.0, closing_kg_per_m=0.0))
 NO_FOAM = Foam((), (), ())
 
 
@@ -39,7 +42,7 @@ def test_items_at_their_own_centres() -> None:
     )
     assert mass.total_kg == 3.0
     assert mass.centre_mm == pytest.approx((70.0, 30.0, 20.0))
-    assert [part.name for part in mass.parts] == ["recorder 1", "recorder 2"]
+    assert [part.name for part in mass.parts] == ["recorder 1", "recorder 2", "profiles"]
 
 
 def test_a_body_of_two_sections_balances_by_volume() -> None:
@@ -75,8 +78,38 @@ def test_panels_of_the_worked_example() -> None:
     """0.95237 m2 of birch at 4.37 kg/m2 weigh 4.16 kg, balanced over the middle of the room."""
     inside = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
     mass = weigh(Payload("kit", ()), interior=inside, placements=(), foam=NO_FOAM)
-    assert mass.total_kg == pytest.approx(4.16, abs=5e-3)
-    assert mass.centre_mm[:2] == pytest.approx((290.0, 190.0))
+    panels, profiles = mass.parts
+    assert panels.mass_kg == pytest.approx(4.16, abs=5e-3)
+    assert panels.centre_mm[:2] == pytest.approx((290.0, 190.0))
+    assert profiles.centre_mm[:2] == pytest.approx((290.0, 190.0))
+    assert mass.total_kg == pytest.approx(panels.mass_kg + profiles.mass_kg)
+    assert len(mass.pieces) == 10 + 24
+    assert sum(piece.mass_kg for piece in mass.pieces) == pytest.approx(mass.total_kg)
+
+
+def test_profiles_by_the_metre() -> None:
+    """Edge lengths of the worked example, 4.28 m, and 8 m of mitred frame, at given masses."""
+    inside = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
+    wall = Wall(areal_kg_m2=None, profile=Profile(kg_per_m=0.5, closing_kg_per_m=0.25))
+    mass = weigh(Payload("kit", (), wall=wall), interior=inside, placements=(), foam=NO_FOAM)
+    edge_m = 4 * (0.540 + 0.340 + 0.145 + 0.045)
+    frame_m = 2 * 2 * (0.600 + 0.580 + 0.400 + 0.380) / 2  # mitred: long and short points' mean
+    assert mass.total_kg == pytest.approx(0.5 * edge_m + 0.25 * frame_m)
+
+
+def test_an_opening_takes_its_share_out_of_its_panel() -> None:
+    """A hole of 200 x 100 on the left of the front takes 0.02 m2 and shifts the centre right."""
+    inside = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
+    payload = Payload("kit", ())
+    whole = bare_shell(payload, interior=inside)
+    cut = evolve(whole, openings=(Opening("deep front", "latch", shapely.box(0, 0, 200, 100)),))
+    before, after = (
+        weigh(payload, interior=inside, placements=(), foam=NO_FOAM, shell=shell)
+        for shell in (whole, cut)
+    )
+    assert before.left_out == after.left_out == ()
+    assert before.total_kg - after.total_kg == pytest.approx(0.02 * 4.37)
+    assert after.centre_mm[0] > before.centre_mm[0]
 
 
 @given(st.floats(0.01, 30.0), st.floats(0.01, 30.0), st.floats(-50.0, 50.0))

@@ -1,0 +1,145 @@
+"""What the empty case weighs, piece by piece.
+
+Panels: net area times mass per area. Profiles: length times mass per metre, as the builder weighed
+it or as their section comes out (:func:`edge_kg_per_m`). Hardware and fasteners: as their records
+say. What has no mass is named, never counted as nothing.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from fitkit.payload.hardware import type_for
+from fitkit.payload.model import Payload, Profile
+from fitkit.shell.frame import from_panel, out_of
+from fitkit.shell.model import Bar, Panel, Point, Shell
+
+ALUMINIUM_KG_M3 = 2700.0
+"""Density of aluminium and its wrought alloys [kg/m3] (EN 1999-1-1, read second hand)."""
+
+FRAME = "profiles"
+HARDWARE = "hardware"
+FASTENERS = "rivets, screws and nuts"
+
+
+@frozen
+class Weight:
+    """One piece of the empty case: what it is counted with, its mass [kg] and its centre [mm]."""
+
+    name: str
+    group: str
+    mass_kg: float
+    centre_mm: Point
+
+
+@frozen
+class Weights:
+    """The pieces of an empty case, and what has no mass or is not weighed."""
+
+    pieces: tuple[Weight, ...]
+    unknown: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+def edge_kg_per_m(profile: Profile) -> float:
+    """Mass of a metre of edge profile by its section [kg/m]: m = rho A.
+
+    A = (2 a - f) f + 2 (l wi + s wb): two outer legs ``a`` of thickness ``f`` that share their
+    corner, two inner leaves of length ``l`` (``engagement``) and thickness ``wi``, and a web ``wb``
+    at the bottom of each slot ``s``. An estimate: fillets and ribs are not in it. Valid for leaves
+    thinner than their leg.
+
+    >>> round(edge_kg_per_m(Profile()), 3)
+    0.415
+    """
+    legs = (2 * profile.leg_mm - profile.outer_leaf_mm) * profile.outer_leaf_mm
+    slots = profile.engagement_mm * profile.inner_leaf_mm + profile.slot_mm * profile.slot_web_mm
+    return (legs + 2 * slots) * 1e-6 * ALUMINIUM_KG_M3
+
+
+def closing_kg_per_m(profile: Profile) -> float:
+    """Mass of a metre of closing profile by its section [kg/m]: m = rho A.
+
+    A = q f + l wi + (f + s + wi) wb: the outer leaf ``q``, one inner leaf, and a web across the
+    whole wall; the tongue is taken from the groove. An estimate, as for :func:`edge_kg_per_m`.
+
+    >>> round(closing_kg_per_m(Profile()), 3)
+    0.202
+    """
+    leaf = profile.closing_leaf_mm * profile.outer_leaf_mm
+    inner = profile.engagement_mm * profile.inner_leaf_mm
+    across = profile.outer_leaf_mm + profile.slot_mm + profile.inner_leaf_mm
+    return (leaf + inner + across * profile.slot_web_mm) * 1e-6 * ALUMINIUM_KG_M3
+
+
+def weights_of(payload: Payload, shell: Shell) -> Weights:
+    """The mass of every piece of an empty case, and where it is.
+
+    Openings are taken out of their panels, holes are not. A profile's mass lies a quarter of its
+    leg in from its edge on both faces; fasteners lie where the hardware and profiles are: their
+    mass is put at the middle of the case.
+    """
+    profile = payload.wall.profile
+    pieces: list[Weight] = []
+    unknown: list[str] = []
+    cut = {panel.name: 0.0 for panel in shell.panels}
+    for opening in shell.openings:
+        cut[opening.panel] += float(opening.shape.area)
+    for panel in shell.panels:
+        if panel.areal_kg_m2 is None:
+            unknown.append(f"panels ({panel.board}: kg per m2 not given)")
+            continue
+        net_m2 = panel.area_m2 - cut[panel.name] * 1e-6
+        mass_kg = net_m2 * panel.areal_kg_m2
+        pieces.append(
+            Weight(f"panel, {panel.name}", f"panels, {panel.board}", mass_kg, _middle(panel, shell))
+        )
+    per_m = {"edge": profile.kg_per_m, "tongue": profile.closing_kg_per_m}
+    estimated = {"edge": edge_kg_per_m(profile), "tongue": closing_kg_per_m(profile)}
+    for bar in shell.bars:
+        kind = "edge" if bar.kind == "edge" else "tongue"
+        given = per_m[kind]
+        weight = (bar.length_mm + bar.short_mm) / 2000.0
+        mass_kg = weight * (estimated[kind] if given is None else given)
+        group = FRAME if given is not None else f"{FRAME} (estimated from their section)"
+        pieces.append(Weight(f"profile, {bar.name}", group, mass_kg, _along(bar, profile)))
+    for one in shell.hardware:
+        each = type_for(payload, one.kind).mass_kg
+        if each is None:
+            unknown.append(f"{one.type} (mass not given)")
+        else:
+            pieces.append(Weight(one.name, HARDWARE, each, one.centre_mm))
+    low, high = shell.assembly.low_mm, shell.assembly.high_mm
+    middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)
+    for fastener in shell.fasteners:
+        if fastener.mass_kg is None:
+            unknown.append(f"{fastener.name} (mass not given)")
+        else:
+            mass_kg = fastener.mass_kg * fastener.used
+            pieces.append(Weight(fastener.name, FASTENERS, mass_kg, middle))
+    return Weights(tuple(pieces), tuple(dict.fromkeys(unknown)))
+
+
+def _middle(panel: Panel, shell: Shell) -> Point:
+    """The centre of a panel without its openings."""
+    holes = [one.shape for one in shell.openings if one.panel == panel.name]
+    area = panel.length_mm * panel.width_mm
+    u, v = area * panel.length_mm / 2, area * panel.width_mm / 2
+    for shape in holes:
+        u -= float(shape.area * shape.centroid.x)
+        v -= float(shape.area * shape.centroid.y)
+        area -= float(shape.area)
+    if area <= 0 or not holes:
+        return panel.centre_mm
+    outer, inner = (from_panel(panel, u / area, v / area, out=out) for out in (True, False))
+    x, y, z = ((a + b) / 2 for a, b in zip(outer, inner, strict=True))
+    return (x, y, z)
+
+
+def _along(bar: Bar, profile: Profile) -> Point:
+    """The middle of a profile, a quarter of its leg in from the edge on both faces."""
+    at = [(a + b) / 2 for a, b in zip(bar.start_mm, bar.end_mm, strict=True)]
+    for side in bar.sides:
+        axis, sign = out_of(side)
+        at[axis] -= sign * profile.leg_mm / 4
+    return (at[0], at[1], at[2])
