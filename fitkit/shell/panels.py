@@ -13,9 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
+from fitkit.payload.boards import wall_board as board_of_wall
 from fitkit.payload.model import Payload, Profile
 from fitkit.payload.workshop import Board, Grain, Side
-from fitkit.reference.panels import panels as known_panels
 from fitkit.shell.forms import LEAST_MM
 from fitkit.shell.frame import AXES, from_face, out_of, plane_mm, side_at, u_of, v_of
 from fitkit.shell.graph import closed_sides, rim_of
@@ -45,24 +45,13 @@ def wall_board(payload: Payload) -> Board:
 
     The range in which it is sold comes from the panels of the reference by its name, widened to
     the thickness that the builder measured; a panel that is not known there is taken to be as
-    thick as measured. What is called plywood is wood with a grain.
+    thick as measured (:func:`fitkit.payload.boards.wall_board`).
 
     >>> board = wall_board(Payload("kit", ()))
     >>> board.name, board.least_mm, board.thickness_mm, board.most_mm
     ('birch plywood 6.5', 6.1, 6.4, 6.9)
     """
-    wall = payload.wall
-    row = known_panels().get(wall.panel)
-    wood = "plywood" in wall.panel.casefold()
-    return Board(
-        name=wall.panel,
-        thickness_mm=wall.panel_mm,
-        least_mm=min(wall.panel_mm, row.min_mm) if row else wall.panel_mm,
-        most_mm=max(wall.panel_mm, row.max_mm) if row else wall.panel_mm,
-        areal_kg_m2=wall.areal_kg_m2,
-        grain=wood,
-        wood=wood,
-    )
+    return board_of_wall(payload.wall, grain=payload.workshop.grain)
 
 
 def board_for(payload: Payload, part: str, side: Side) -> Board:
