@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
-from fitkit.documents.furniture import title_block
+from fitkit.documents.furniture import SCALES, title_block
 from fitkit.documents.lettering import cut_to, width_of, wrapped
 from fitkit.documents.sheet import Circle, Contour, Hatch, Mark, Path, Sheet, Text
 from fitkit.plan import Plan
@@ -102,6 +102,17 @@ def moved(mark: Mark, dx: float, dy: float) -> Mark:
     left, low, right, high = mark.box_mm
     box_mm = (left + dx, low + dy, right + dx, high + dy)
     return evolve(mark, x_mm=mark.x_mm + dx, y_mm=mark.y_mm + dy, box_mm=box_mm)
+
+
+def scale_in(length_mm: float, width_mm: float, room_mm: tuple[float, float]) -> float:
+    """The largest usual scale 1 : n at which a sheet of material fits into a room on paper; its n.
+
+    >>> scale_in(2440.0, 1220.0, (244.0, 150.0)), scale_in(2000.0, 1000.0, (132.0, 120.0))
+    (10.0, 16.0)
+    """
+    least = max(length_mm / room_mm[0], width_mm / room_mm[1])
+    usual = (*SCALES, *(10.0 * n for n in SCALES[1:]))
+    return next((n for n in usual if n >= least - 1e-9), least)
 
 
 def lines_block(lines: Sequence[str], *, size_mm: float = 2.7, after_mm: float = 1.5) -> Block:

@@ -13,9 +13,10 @@ from fitkit.documents.block_pages import (
     Draft,
     entries_in_lines,
     lines_block,
+    scale_in,
 )
 from fitkit.documents.clear_text import Taken, area_of, block
-from fitkit.documents.furniture import arrow, dimension, scale_for
+from fitkit.documents.furniture import arrow, dimension
 from fitkit.documents.lettering import CAP_SHARE, width_of, wrapped
 from fitkit.documents.naming import size
 from fitkit.documents.sheet import MEASURED, Hatch, Mark, Path, Style, Text, box, polyline
@@ -26,7 +27,7 @@ SMALL_MM = 2.5
 LEFT_MM, RIGHT_MM, TOP_MM, BELOW_MM = 17.0, 12.0, 9.0, 9.0
 """Room around a sheet for the numbers of its cuts and its dimensions."""
 
-CLEAR_MM = 4.0
+CLEAR_MM = 5.4
 """What a piece's name leaves free of its width, for the numbers on the cuts beside it."""
 
 MOST_TALL_MM = 150.0
@@ -41,7 +42,7 @@ def board_drafts(plan: SheetPlan, said: Mapping[str, str], *, grain: bool) -> li
     total = len(plan.sheets)
     for numbers, sheets in _alike(plan):
         which = _numbers_words(numbers, total)
-        scale = scale_for(
+        scale = scale_in(
             sheets[0].length_mm, sheets[0].width_mm,
             (INNER_MM - LEFT_MM - RIGHT_MM, MOST_TALL_MM),
         )  # fmt: skip
@@ -117,7 +118,7 @@ def _sheet_picture(
     marks += dimension((left + wide + 6.0, low), (left + wide + 6.0, low + tall),
                        size(sheet.width_mm), from_mm=left + wide)  # fmt: skip
     if grain:
-        marks += _grain(left, low + tall)
+        marks += _grain(left + 1.5, low + tall)
     return Block(tall + TOP_MM + BELOW_MM, tuple(marks)), listed
 
 
@@ -188,18 +189,19 @@ def _settings(name: str, words: str, room_mm: float) -> list[list[Line]]:
     if not name or room_mm < 6.0 or width_of(words, size_mm=SMALL_MM) > room_mm:
         return []
     found: list[list[Line]] = []
-    for type_mm in (3.0, SMALL_MM):
-        lines = wrapped(name, width_mm=room_mm, size_mm=type_mm, bold=True)
-        if " ".join(lines) != name:
+    short = name.replace(" of the ", ", ")  # "front, deep half": where the room is narrow
+    for type_mm, said in ((3.0, name), (3.0, short), (SMALL_MM, name), (SMALL_MM, short)):
+        lines = wrapped(said, width_mm=room_mm, size_mm=type_mm, bold=True)
+        if " ".join(lines) != said:
             continue
         if len(lines) == 1:
-            one = f"{name} · {words}"
+            one = f"{said} · {words}"
             if width_of(one, size_mm=type_mm, bold=True) <= room_mm:
-                found.append([(name, type_mm, True), (words, SMALL_MM, False)])
+                found.append([(said, type_mm, True), (words, SMALL_MM, False)])
                 found.append([(one, type_mm, True)])
                 continue
         found.append([*((line, type_mm, True) for line in lines), (words, SMALL_MM, False)])
-    return found
+    return sorted(found, key=lambda lines: {2: 0, 1: 1}.get(len(lines), len(lines)))
 
 
 def _wide(lines: Sequence[Line]) -> float:

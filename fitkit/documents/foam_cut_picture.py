@@ -9,9 +9,8 @@ import shapely
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.documents.block_pages import INNER_MM, Block, Draft
+from fitkit.documents.block_pages import INNER_MM, Block, Draft, scale_in
 from fitkit.documents.clear_text import area_of, block
-from fitkit.documents.furniture import scale_for
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import size, sizes
 from fitkit.documents.sheet import Hatch, Mark, Path, Style, Text, box, fast_contours
@@ -19,7 +18,7 @@ from fitkit.documents.stock_words import count_words, foam_plan_words
 from fitkit.foam.model import Layer
 from fitkit.stock.model import FoamPlan, FoamSheet, LaidLayer
 
-SMALL_MM, GAP_MM, CAPTION_MM = 2.5, 9.0, 16.0
+SMALL_MM, GAP_MM, CAPTION_MM = 2.5, 9.0, 14.4
 MOST_TALL_MM = 120.0
 
 
@@ -30,7 +29,7 @@ def foam_draft(plans: Sequence[FoamPlan], layers: Sequence[Layer]) -> Draft:
     columns = 1 if len(shown) == 1 else 2
     wide = (INNER_MM - GAP_MM * (columns - 1)) / columns
     scale = max(
-        (scale_for(s.length_mm, s.width_mm, (wide, MOST_TALL_MM)) for _, _, s in shown),
+        (scale_in(s.length_mm, s.width_mm, (wide, MOST_TALL_MM)) for _, _, s in shown),
         default=10.0,
     )
     blocks: list[Block] = []

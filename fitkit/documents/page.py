@@ -12,6 +12,8 @@ from fitkit.checks.finding import Verdict
 from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
+from fitkit.documents.page_shell import hazards as of_shell
+from fitkit.documents.page_shell import shell_parts, stock_parts
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.ready_made_table import SAID, heading, rows_of
 from fitkit.documents.sheet import Role, Sheet
@@ -39,6 +41,7 @@ ORDER: tuple[Verdict, ...] = ("fails", "tight", "unknown", "ok")
 FOLDERS = {
     "foam": "cutting files, 1:1, and templates to print",
     "lists": "tables for a spreadsheet",
+    "shell": "panels and profiles: cutting files, drawings and templates",
     "views": "drawings",
 }
 
@@ -52,23 +55,51 @@ def page(
     why: str,
     names: Sequence[str],
     cases: Sheet | None = None,
+    outside: Sequence[tuple[str, Sheet]] = (),
+    cuts: Sequence[tuple[str, Sheet]] = (),
+    drawings: Mapping[str, str] | None = None,
 ) -> str:
     """The page as HTML. ``views`` are (name, drawing), ``exploded`` a PNG or None with ``why``.
 
     ``names`` are the files that are written beside it, ``cases`` a drawing of the ready-made cases
-    that hold the kit.
+    that hold the kit. ``outside`` shows the case from outside, ``cuts`` how bars, boards and foam
+    are cut; ``drawings`` are files by the panel or profile that they show.
     """
-    return str(_template().render(**_values(plan, views, layers, exploded, why, names, cases)))
+    values = _values(plan, views, layers, exploded, why, names, cases)
+    shell = {
+        "shell": shell_parts(plan, drawings=drawings),
+        "stock": stock_parts(plan),
+        "outside": _drawn(outside),
+        "cuts": _drawn(cuts),
+    }
+    return str(_template().render(**values, **shell))
+
+
+def _drawn(sheets: Sequence[tuple[str, Sheet]]) -> list[tuple[str, str, Any]]:
+    """Name, caption and picture of each; the pictures are our own, so they stay markup."""
+    from markupsafe import Markup
+
+    return [
+        (name, sheet.title.split(": ", 1)[-1],
+         Markup(svg(sheet, colours=ROLES, ids=name, inline=True, ground=False)))
+        for name, sheet in sheets
+    ]  # fmt: skip
 
 
 @lru_cache(maxsize=1)
 def _template() -> Any:
-    from jinja2 import Environment, StrictUndefined
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
 
-    text = (files("fitkit.documents") / "page.html.j2").read_text(encoding="utf-8")
+    def load(name: str) -> str:
+        return (files("fitkit.documents") / name).read_text(encoding="utf-8")
+
     return Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    ).from_string(text)
+        autoescape=True,
+        loader=FunctionLoader(load),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    ).get_template("page.html.j2")
 
 
 def _values(
@@ -80,10 +111,8 @@ def _values(
     names: Sequence[str],
     cases: Sheet | None,
 ) -> dict[str, Any]:
-    from markupsafe import Markup
-
     def drawn(name: str, sheet: Sheet) -> Any:
-        return Markup(svg(sheet, colours=ROLES, ids=name, inline=True, ground=False))  # our own
+        return _drawn([(name, sheet)])[0][2]
 
     findings = sorted(plan.findings, key=lambda f: ORDER.index(f.verdict))
     halves = half_names(plan)
@@ -93,8 +122,7 @@ def _values(
         "figures": _figures(plan),
         "misses": plan.fit.misses,
         "interrupted": plan.fit.interrupted,
-        "views": [(name, sheet.title.split(": ", 1)[-1], drawn(name, sheet))
-                  for name, sheet in views],
+        "views": _drawn(views),
         "layers_drawing": drawn("layers", layers),
         "layers": [
             (la.name, halves[la.half], la.index, size(la.thickness_mm), la.material,
@@ -193,7 +221,7 @@ def _cautions(plan: Plan) -> list[str]:
     """The usual cautions for the work that this plan asks for, and those of its findings."""
     known = cautions()
     hazards = ["hot wire" if plan.payload.foam.cutting == "hot wire" else "knife", "spray adhesive",
-               "wood dust", "sharp edges", "lifting", "not certified"]  # fmt: skip
+               *of_shell(plan), "wood dust", "sharp edges", "lifting", "not certified"]  # fmt: skip
     texts = [known[hazard].text for hazard in hazards if hazard in known]
     texts += [f.caution for f in plan.findings if f.caution]
     return list(dict.fromkeys(texts))

@@ -68,7 +68,7 @@ def _sheets_words(
         least = f"{count_words(count, 'sheet')}, proven to be the least{by}"
     else:
         least = f"{count_words(count, 'sheet')}, at least {bound} needed{by}"
-    naive = f"piece by piece in the order of the list: {first_fit}"
+    naive = f"piece by piece in the order of the list: {count_words(first_fit, 'sheet')}"
     return f"{least}; {share(waste)} % waste; {naive}"
 
 
