@@ -74,11 +74,11 @@ def _rows(holes: list[Drilled], level: bool) -> list[Row]:
     found = []
     for line in lines.values():
         line.sort(key=lambda one: one.u_mm if level else one.v_mm)
-        at = [one.u_mm if level else one.v_mm for one in line]
+        places = [one.u_mm if level else one.v_mm for one in line]
         start = 0
         while start + LEAST_ROW <= len(line):
-            step, end = at[start + 1] - at[start], start + 1
-            while end + 1 < len(line) and abs(at[end + 1] - at[end] - step) < SAME_MM:
+            step, end = places[start + 1] - places[start], start + 1
+            while end + 1 < len(line) and abs(places[end + 1] - places[end] - step) < SAME_MM:
                 end += 1
             if end - start + 1 >= LEAST_ROW and step > SAME_MM:
                 found.append(Row(tuple(line[start : end + 1]), level))

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from attrs import frozen
 
 from fitkit.documents.lettering import CAP_SHARE
 from fitkit.documents.naming import size
-from fitkit.documents.sheet import Mark, Path, Style, Text, polyline
+from fitkit.documents.sheet import Anchor, Mark, Path, Style, Text, polyline
 
 LABEL_MM = 2.6
 GAP_MM = 3.5
@@ -32,13 +32,21 @@ class Place:
     bold: bool = False
 
 
-def merged(places: Iterable[Place], *, same_mm: float = 0.05) -> list[Place]:
-    """Places in order, those that would read alike told once: the nearest feature, bold if any."""
+def merged(
+    places: Iterable[Place],
+    *,
+    same_mm: float = 0.05,
+    nearest: Callable[[float, float], float] = min,
+) -> list[Place]:
+    """Places in order, those that would read alike told once: the nearest feature, bold if any.
+
+    ``nearest`` picks of two features the one nearer to the edge.
+    """
     found: list[Place] = []
     for one in sorted(places, key=lambda place: place.value_mm):
         if found and one.value_mm - found[-1].value_mm < same_mm:
             last = found[-1]
-            near = min(last.to_mm, one.to_mm)
+            near = nearest(last.to_mm, one.to_mm)
             found[-1] = Place(last.value_mm, last.at_mm, near, last.bold or one.bold)
         else:
             found.append(one)
@@ -70,18 +78,23 @@ def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> l
 
 def below(places: Iterable[Place], *, edge_mm: float, low: float, high: float) -> list[Mark]:
     """Places along a lower edge at height ``edge_mm``, read from the right."""
-    return _ordinates(places, edge_mm, low, high, level=True)
+    return _ordinates(places, edge_mm, low, high, level=True, out=-1.0)
+
+
+def above(places: Iterable[Place], *, edge_mm: float, low: float, high: float) -> list[Mark]:
+    """Places along an upper edge at height ``edge_mm``, read from the right."""
+    return _ordinates(places, edge_mm, low, high, level=True, out=1.0)
 
 
 def beside(places: Iterable[Place], *, edge_mm: float, low: float, high: float) -> list[Mark]:
     """Places along a left edge at ``edge_mm``, read from below."""
-    return _ordinates(places, edge_mm, low, high, level=False)
+    return _ordinates(places, edge_mm, low, high, level=False, out=-1.0)
 
 
 def _ordinates(
-    places: Iterable[Place], edge: float, low: float, high: float, *, level: bool
+    places: Iterable[Place], edge: float, low: float, high: float, *, level: bool, out: float
 ) -> list[Mark]:
-    found = merged(places)
+    found = merged(places, nearest=min if out < 0 else max)
     tiers = 1 if (len(found) - 1) * GAP_MM <= high - low else 2
     spots = [0.0] * len(found)
     for tier in range(tiers):
@@ -89,17 +102,18 @@ def _ordinates(
         spots[tier::tiers] = spread([p.at_mm for p in part], gap=GAP_MM, low=low, high=high)
     marks: list[Mark] = []
     for k, (place, spot) in enumerate(zip(found, spots, strict=True)):
-        out = TIER_MM * (k % tiers)
-        path = [(place.at_mm, edge - 0.5), (place.at_mm, edge - JOG_MM[0]),
-                (spot, edge - JOG_MM[1]), (spot, edge - JOG_MM[2] - out)]  # fmt: skip
+        end = JOG_MM[2] + TIER_MM * (k % tiers)
+        path = [(place.at_mm, edge + 0.5 * out), (place.at_mm, edge + JOG_MM[0] * out),
+                (spot, edge + JOG_MM[1] * out), (spot, edge + end * out)]  # fmt: skip
         witness = [(place.at_mm, edge), (place.at_mm, place.to_mm)]
         if not level:
             path, witness = [(y, x) for x, y in path], [(y, x) for x, y in witness]
-        if place.to_mm - edge > 0.3:
+        if abs(place.to_mm - edge) > 0.3:
             marks.append(Path((polyline(witness),), Style("quiet", 0.08)))
         marks.append(Path((polyline(path),), Style("quiet", 0.13)))
         text, rise = size(place.value_mm), LABEL_MM * CAP_SHARE / 2
-        foot = edge - JOG_MM[2] - out - 0.8
+        foot = edge + (end + 0.8) * out
         at, turn = ((spot + rise, foot), 90.0) if level else ((foot, spot - rise), 0.0)
-        marks.append(Text(*at, text, LABEL_MM, "end", place.bold, "ink", turn))
+        anchor: Anchor = "end" if out < 0 else "start"
+        marks.append(Text(*at, text, LABEL_MM, anchor, place.bold, "ink", turn))
     return marks

@@ -9,41 +9,12 @@ from __future__ import annotations
 import shapely
 from attrs import frozen
 from shapely import Polygon
-from shapely.affinity import affine_transform
 
-from fitkit.payload.workshop import Side
-from fitkit.shell.model import Axis, Hole, Opening, Panel, Point, Shell
-
-AXES: dict[Axis, int] = {"x": 0, "y": 1, "z": 2}
-
-FACES: dict[Side, tuple[tuple[int, float], tuple[int, float]]] = {
-    "front": ((0, 1.0), (2, 1.0)),
-    "back": ((0, -1.0), (2, 1.0)),
-    "left": ((1, -1.0), (2, 1.0)),
-    "right": ((1, 1.0), (2, 1.0)),
-    "top": ((0, 1.0), (1, 1.0)),
-    "bottom": ((0, -1.0), (1, 1.0)),
-}
-"""For each face seen from outside, the axis along which u and v run, and which way."""
+from fitkit.shell.frame import mirrored, to_panel
+from fitkit.shell.model import Hole, Opening, Panel, Shell
 
 ALIKE_MM = 0.01
 """Panels that differ by less are cut alike [mm]."""
-
-
-def on_face(side: Side, point: Point) -> tuple[float, float]:
-    """A point of the case as (u, v) on a face, both counted from the case's origin [mm].
-
-    >>> on_face("back", (10.0, 20.0, 30.0))
-    (-10.0, 30.0)
-    """
-    (a, u), (b, v) = FACES[side]
-    return (u * point[a], v * point[b])
-
-
-def corner_of(panel: Panel) -> tuple[float, float]:
-    """The panel's lower left corner as seen from outside, on its face [mm]."""
-    u, v = on_face(panel.side, panel.centre_mm)
-    return (u - panel.length_mm / 2, v - panel.width_mm / 2)
 
 
 @frozen
@@ -80,7 +51,6 @@ class Face:
 
 def face_of(shell: Shell, panel: Panel, *, inside: bool = False) -> Face:
     """The panel with its openings and holes, seen from outside or from inside."""
-    left, low = corner_of(panel)
     long = panel.length_mm
 
     def across(u: float) -> float:
@@ -89,20 +59,14 @@ def face_of(shell: Shell, panel: Panel, *, inside: bool = False) -> Face:
     holes = []
     for hole in shell.holes:
         if panel.name in hole.pieces:
-            u, v = on_face(hole.side, hole.at_mm)
-            holes.append(Drilled(across(u - left), v - low, hole))
+            u, v = to_panel(panel, hole.at_mm)
+            holes.append(Drilled(across(u), v, hole))
     openings = tuple(
-        Opening(one.panel, one.owner, turned_over(one.shape, long) if inside else one.shape)
+        Opening(one.panel, one.owner, mirrored(one.shape, long) if inside else one.shape)
         for one in shell.openings
         if one.panel == panel.name
     )
     return Face(panel, inside, openings, tuple(sorted(holes, key=lambda d: (d.v_mm, d.u_mm))))
-
-
-def turned_over(shape: Polygon, width_mm: float) -> Polygon:
-    """A shape seen from the other face of a panel that is ``width_mm`` wide."""
-    turned: Polygon = affine_transform(shape, [-1.0, 0.0, 0.0, 1.0, width_mm, 0.0])
-    return turned
 
 
 def same_from_inside(face: Face) -> bool:
@@ -116,7 +80,7 @@ def same_from_inside(face: Face) -> bool:
     if not shapes:
         return True
     both = shapely.union_all(shapes)
-    other = shapely.union_all([turned_over(shape, long) for shape in shapes])
+    other = shapely.union_all([mirrored(shape, long) for shape in shapes])
     return float(both.symmetric_difference(other).area) < ALIKE_MM
 
 
