@@ -131,7 +131,7 @@ class HardwareWishes:
     """Which hardware the case gets and how it is used.
 
     ``types`` has at most one type a kind: those that the builder measured; the others are generic
-    (:func:`fitkit.reference.hardware.generic`). ``ground`` is what the case stands on.
+    (:func:`fitkit.payload.hardware.generic`). ``ground`` is what the case stands on.
     ``person_kg`` is what one person may carry at one handle, ``rivet_mm`` the rivets' diameter,
     ``pitch_mm`` the largest distance between two rivets, ``spares`` the share of fasteners bought
     on top.

@@ -1,0 +1,298 @@
+"""Handles: in pairs, so that the centre of mass lies between them and, if the wall allows, below.
+
+How many: n = 2 ceil(gross / person). They sit on the part that stands on the ground, where it is
+high enough: whoever lifts a case by its lid lifts it by its latches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from attrs import frozen
+
+from fitkit.payload.hardware import low_handle, type_for
+from fitkit.payload.model import Payload
+from fitkit.payload.workshop import HardwareType, Side
+from fitkit.shell.closings import is_door, reaches, turn_deg
+from fitkit.shell.counts import handles_for, shared
+from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at, u_of
+from fitkit.shell.model import Part, Point, Trouble
+from fitkit.shell.places import GAP_MM, Board, Piece
+from fitkit.shell.rows_of_pieces import Run, set_row
+from fitkit.shell.spans import NEAR_MM
+from fitkit.shell.stance import handle_sides, upwards
+
+
+@frozen
+class Wall:
+    """A part's wall as a place for handles: the axis along it and across it, and what is free.
+
+    ``across_mm`` is where a handle's middle may lie across; ``short_mm`` is what is missing.
+    """
+
+    part: Part
+    side: Side
+    axis: int
+    across: int
+    up: int
+    across_mm: tuple[float, float]
+    along_mm: tuple[float, float]
+    kind: HardwareType
+
+    @property
+    def short_mm(self) -> float:
+        """How much lower the handle would have to be for this wall [mm], 0 if it fits."""
+        return max(0.0, self.across_mm[0] - self.across_mm[1])
+
+
+def set_handles(
+    board: Board, payload: Payload, *, gross_kg: float | None, centre_mm: Point | None
+) -> None:
+    """Set the handles; the centre of mass is the case's middle where it is not known."""
+    kind = type_for(payload, "handle")
+    centre = centre_mm or _middle(board)
+    count = kind.count
+    if count is None:
+        person = payload.workshop.hardware.person_kg
+        count = handles_for(gross_kg or 0.0, person_kg=person)
+        if gross_kg is None:
+            board.notes.append("the mass is not known: one pair of handles is set")
+    sides = handle_sides(payload, board.assembly)
+    counts = shared(count, len(sides))
+    before = len(board.fitted)
+    done: set[Side] = set()
+    for side, mine in zip(sides, counts, strict=True):
+        if side in done or not mine:
+            continue
+        pair = [side]
+        across = opposite(side)
+        if across in sides and counts[sides.index(across)] == mine:
+            pair.append(across)
+        done.update(pair)
+        _row(board, payload, kind, pair, mine, centre)
+    _loads(board, kind, gross_kg, [one.name for one in board.fitted[before:]])
+
+
+def _middle(board: Board) -> Point:
+    low, high = board.assembly.low_mm, board.assembly.high_mm
+    return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)
+
+
+def _row(
+    board: Board,
+    payload: Payload,
+    kind: HardwareType,
+    sides: Sequence[Side],
+    count: int,
+    centre: Point,
+) -> None:
+    choices = _walls(board, payload, kind, sides, centre)
+    fit = [walls for walls in choices if all(wall.short_mm <= NEAR_MM for wall in walls)]
+    if not fit and kind.known == "assumption" and kind not in payload.workshop.hardware.types:
+        low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
+        others = _walls(board, payload, low, sides, centre)
+        fit = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
+        if fit:
+            board.notes.append(
+                f"handles on the {' and '.join(sides)}: the wall is too low for a {kind.name} "
+                f"{kind.flange_mm[1]:.0f} mm high; a {low.name} is taken instead"
+            )
+    if not fit:
+        board.troubles.append(_too_low(kind, sides, choices))
+        return
+    walls = fit[0]
+    across = _across_mm(walls, payload, board, centre)
+    runs = [_run(board, wall, across) for wall in walls]
+    axis = walls[0].axis
+    low_mm, high_mm = max(run.low_mm for run in runs), min(run.high_mm for run in runs)
+    about = min(max(centre[axis], low_mm), high_mm) if low_mm <= high_mm else centre[axis]
+    about = _whole(about, (low_mm + high_mm) / 2, low_mm, high_mm)
+    set_row(board, runs, _targets(count, about, low_mm, high_mm, runs[0]), about_mm=about)
+    _say_where(board, walls[0], across, centre, sides)
+
+
+def _walls(
+    board: Board, payload: Payload, kind: HardwareType, sides: Sequence[Side], centre: Point
+) -> list[list[Wall]]:
+    """The parts that could carry a handle on every one of the sides, the best first."""
+    up, sense = upwards(payload, board.assembly)
+    found = []
+    for part in board.assembly.parts:
+        flat = part.plate or is_door(part)
+        if flat or not all(reaches(board.assembly, part, side) for side in sides):
+            continue
+        walls = [_wall(board, payload, part, side, kind) for side in sides]
+        below = (part.low_mm[up] if sense > 0 else -part.high_mm[up]) if up == 2 else 0.0
+        off = max(0.0, part.low_mm[2] - centre[2], centre[2] - part.high_mm[2])
+        tall = part.high_mm[2] - part.low_mm[2]
+        found.append(((below, off, -tall, part.name), walls))
+    return [walls for _, walls in sorted(found, key=lambda one: one[0])]
+
+
+def _wall(board: Board, payload: Payload, part: Part, side: Side, kind: HardwareType) -> Wall:
+    normal = out_of(side)[0]
+    up, sense = upwards(payload, board.assembly)
+    if normal == up:
+        first, second = (axis for axis in range(3) if axis != normal)
+        size = [high - low for low, high in zip(part.low_mm, part.high_mm, strict=True)]
+        axis, across = (first, second) if size[first] >= size[second] else (second, first)
+        sense = 1
+    else:
+        axis, across = 3 - normal - up, up
+    return Wall(
+        part=part,
+        side=side,
+        axis=axis,
+        across=across,
+        up=sense,
+        across_mm=_free(board, part, across, kind, kind.flange_mm[1]),
+        along_mm=_free(board, part, axis, kind, kind.flange_mm[0]),
+        kind=kind,
+    )
+
+
+def _free(
+    board: Board, part: Part, axis: int, kind: HardwareType, size: float
+) -> tuple[float, float]:
+    """Where a handle's middle may lie along an axis: clear of legs and closing leaves.
+
+    From an edge a + flange / 2 + 3 mm (derived) where a dish is sunk; from a closing plane the
+    dish keeps 3 mm off its leaf, and the flange off the plane.
+    """
+    ends = []
+    for high in (False, True):
+        closing = side_at(AXES[axis], high=high) in part.open
+        margin = GAP_MM + size / 2
+        if kind.dish_mm is not None:
+            if closing:
+                dish = kind.dish_mm[kind.flange_mm.index(size)]
+                margin = max(margin, board.profile.closing_leaf_mm + dish / 2 + GAP_MM)
+            else:
+                margin += board.profile.leg_mm
+        ends.append(margin)
+    return (part.low_mm[axis] + ends[0], part.high_mm[axis] - ends[1])
+
+
+def _across_mm(walls: Sequence[Wall], payload: Payload, board: Board, centre: Point) -> float:
+    """How high the handles sit: above the centre of mass, about half-way up where that will do.
+
+    They stay clear of the latches on the closing plane where there is room for both.
+    """
+    wall = walls[0]
+    low, high = wall.across_mm
+    upright = upwards(payload, board.assembly)[0]
+    if wall.across != upright:
+        return min(max(centre[wall.across], low), high)
+    latch = type_for(payload, "latch").flange_mm[1] / 2
+    size = wall.kind.flange_mm[1] / 2
+    clear = [low, high]
+    for index, upper in enumerate((False, True)):
+        if side_at(AXES[wall.across], high=upper) in wall.part.open:
+            plane = (wall.part.high_mm if upper else wall.part.low_mm)[wall.across]
+            off = latch + GAP_MM + size
+            clear[index] = min(high, plane - off) if upper else max(low, plane + off)
+    if clear[1] < clear[0]:
+        clear = [low, high]
+    middle = (wall.part.low_mm[wall.across] + wall.part.high_mm[wall.across]) / 2
+    mass = centre[wall.across]
+    wanted = max(middle, mass) if wall.up > 0 else min(middle, mass)
+    if (mass > clear[1]) if wall.up > 0 else (mass < clear[0]):
+        clear = [low, high]
+    return min(max(wanted, clear[0]), clear[1])
+
+
+def _run(board: Board, wall: Wall, across_mm: float) -> Run:
+    centre = [0.0, 0.0, 0.0]
+    centre[wall.across] = across_mm
+    centre[out_of(wall.side)[0]] = plane_mm(board.assembly, wall.side)
+    sense = wall.up
+    if u_of(wall.side)[0] == wall.axis and wall.across != 2:
+        sense = 1 if turn_deg(wall.side, wall.across, 1) == 0.0 else sense
+    piece = Piece(
+        wall.kind,
+        wall.side,
+        wall.axis,
+        (centre[0], centre[1], centre[2]),
+        turn_deg(wall.side, wall.across, sense),
+    )
+    return Run(piece, *wall.along_mm, (wall.part.name,))
+
+
+def _whole(place: float, middle: float, low: float, high: float) -> float:
+    """The place at a whole millimetre from the side's middle, if that is still on the side."""
+    whole = middle + round(place - middle)
+    return whole if low <= whole <= high else place
+
+
+def _targets(count: int, about: float, low: float, high: float, run: Run) -> tuple[float, ...]:
+    """Places mirrored about the centre of mass, as far apart as a side shared out evenly."""
+    reach = max(0.0, min(about - low, high - about))
+    least = run.half_mm * 2 + GAP_MM
+    step = max(least, (high - low + 2 * run.half_mm) / count)
+    if count > 1:
+        step = max(least, min(step, 2 * reach / (count - 1)))
+    return tuple(about + (index - (count - 1) / 2) * step for index in range(count))
+
+
+def _say_where(
+    board: Board, wall: Wall, across: float, centre: Point, sides: Sequence[Side]
+) -> None:
+    if wall.across != 2 and wall.up > 0 and out_of(wall.side)[0] != 2:
+        return
+    below = (centre[wall.across] - across) * wall.up
+    where = " and ".join(sides)
+    if below > NEAR_MM and wall.across == 2:
+        board.notes.append(
+            f"handles on the {where} lie {below:.0f} mm below the centre of mass: the case wants "
+            "to tip when it is lifted; pack heavy gear lower, or make the part that carries them "
+            "higher"
+        )
+    if wall.part.open and wall.part.name not in ("deep", "tray"):
+        board.notes.append(
+            f"handles on the {where} are fixed to {wall.part.name}: the latches carry the rest of "
+            "the case when it is lifted"
+        )
+
+
+def _too_low(
+    kind: HardwareType, sides: Sequence[Side], choices: Sequence[Sequence[Wall]]
+) -> Trouble:
+    where = f"handle on the {' and '.join(sides)}"
+    if not choices:
+        return Trouble(
+            where,
+            "no part has a wall there that could carry it; it is left out",
+            0.0,
+            "another side for the handles",
+        )
+    best = min(choices, key=lambda walls: max(wall.short_mm for wall in walls))
+    worst = max(best, key=lambda wall: wall.short_mm)
+    short = worst.short_mm
+    return Trouble(
+        where,
+        f"a {kind.name} {kind.flange_mm[1]:.1f} mm high needs {short:.1f} mm more than the wall of "
+        f"{worst.part.name} has; it is left out",
+        short,
+        f"a handle {short:.1f} mm lower, {worst.part.name} {short:.1f} mm deeper, or another side",
+    )
+
+
+def _loads(board: Board, kind: HardwareType, gross_kg: float | None, names: Sequence[str]) -> None:
+    """Whether each handle may carry its share of the case."""
+    if gross_kg is None or not names:
+        return
+    each = gross_kg / len(names)
+    if kind.load_kg is None:
+        board.notes.append(
+            f"each of {len(names)} handles carries {each:.1f} kg: what it may carry is not known, "
+            "ask its maker"
+        )
+    elif each > kind.load_kg + NEAR_MM:
+        board.troubles.append(
+            Trouble(
+                "handles",
+                f"each of {len(names)} carries {each:.1f} kg, and may carry {kind.load_kg:.1f} kg",
+                0.0,
+                "more handles, or stronger ones",
+            )
+        )
