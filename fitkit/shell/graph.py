@@ -113,7 +113,7 @@ def _cut(whole: Assembly, cut: Cut) -> Assembly:
         if part.plate and len(part.open) != 1:
             raise ValueError(f"{part.name} is flat: it can close one opening only")
     parts = [new for part in whole.parts for new in ((below, above) if part is old else (part,))]
-    splits = [new for split in whole.splits for new in _renamed(split, cut.part, below, above)]
+    splits = [new for split in whole.splits for new in _renamed(whole, split, old, (below, above))]
     tongue = {"below": cut.below, "above": cut.above, None: None}[cut.tongue]
     splits.append(Split(cut.axis, cut.at_mm, cut.below, cut.above, tongue))
     return evolve(whole, parts=tuple(parts), splits=tuple(splits))
@@ -129,25 +129,32 @@ def _opened(already: tuple[Side, ...], side: Side) -> tuple[Side, ...]:
     return tuple(one for one in SIDES if one in already or one == side)
 
 
-def _renamed(split: Split, name: str, below: Part, above: Part) -> tuple[Split, ...]:
-    """An earlier split, told of each new part that still closes on it."""
-    if name not in (split.below, split.above):
+def _renamed(whole: Assembly, split: Split, old: Part, new: tuple[Part, Part]) -> tuple[Split, ...]:
+    """An earlier split, told of each new part that still closes there on its neighbour."""
+    if old.name not in (split.below, split.above):
         return (split,)
-    low_side = name == split.below
+    low_side = old.name == split.below
     side = side_at(split.axis, high=low_side)
-    found = []
-    for part in (below, above):
-        if side in part.open and plane_mm(part, side) == split.at_mm:
-            tongue = part.name if split.tongue == name else split.tongue
-            found.append(
-                evolve(
-                    split,
-                    below=part.name if low_side else split.below,
-                    above=split.above if low_side else part.name,
-                    tongue=tongue,
-                )
-            )
-    return tuple(found)
+    neighbour = whole.part(split.above if low_side else split.below)
+    return tuple(
+        evolve(
+            split,
+            below=part.name if low_side else split.below,
+            above=split.above if low_side else part.name,
+            tongue=part.name if split.tongue == old.name else split.tongue,
+        )
+        for part in new
+        if plane_mm(part, side) == split.at_mm and _face_each_other(part, neighbour, split.axis)
+    )
+
+
+def _face_each_other(one: Part, two: Part, axis: Axis) -> bool:
+    """Whether two parts share some area, seen along an axis."""
+    return all(
+        max(one.low_mm[across], two.low_mm[across]) < min(one.high_mm[across], two.high_mm[across])
+        for across in range(3)
+        if across != AXES.index(axis)
+    )
 
 
 def order_of(assembly: Assembly, part: Part, side: Side) -> int:
