@@ -33,7 +33,7 @@ CLEAR_MM = 5.4
 MOST_TALL_MM = 150.0
 
 FRACTIONS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.42, 0.58, 0.27, 0.73)
-STAGES = {1: "rip", 2: "cross cut", 3: "last cut"}
+STAGES = {1: "rip", 2: "cross cut", 3: "last cut", 4: "trim"}
 
 
 def board_drafts(plan: SheetPlan, said: Mapping[str, str], *, grain: bool) -> list[Draft]:

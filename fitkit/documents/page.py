@@ -57,17 +57,16 @@ def page(
     cases: Sheet | None = None,
     outside: Sequence[tuple[str, Sheet]] = (),
     cuts: Sequence[tuple[str, Sheet]] = (),
-    drawings: Mapping[str, str] | None = None,
 ) -> str:
     """The page as HTML. ``views`` are (name, drawing), ``exploded`` a PNG or None with ``why``.
 
     ``names`` are the files that are written beside it, ``cases`` a drawing of the ready-made cases
     that hold the kit. ``outside`` shows the case from outside, ``cuts`` how bars, boards and foam
-    are cut; ``drawings`` are files by the panel or profile that they show.
+    are cut.
     """
     values = _values(plan, views, layers, exploded, why, names, cases)
     shell = {
-        "shell": shell_parts(plan, drawings=drawings),
+        "shell": shell_parts(plan, names=names),
         "stock": stock_parts(plan),
         "outside": _drawn(outside),
         "cuts": _drawn(cuts),

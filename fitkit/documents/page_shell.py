@@ -6,10 +6,10 @@ Every function takes the plan and gives parts for the page's template.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from fitkit.documents.naming import size, sizes
+from fitkit.documents.naming import safe_name, size, sizes
 from fitkit.documents.shell_faces import alike
 from fitkit.documents.shell_lists import (
     corner_counts,
@@ -32,20 +32,29 @@ from fitkit.documents.stock_words import bars_bought_words, count_words, share
 from fitkit.plan import Plan
 from fitkit.shell.model import Bar, Shell
 
+BOOKS = {
+    "shell/panels.pdf": "drawings of the panels",
+    "shell/profiles.pdf": "drawings of the profiles",
+    "shell/templates.pdf": "drill templates at 1:1",
+}
+"""Files that show several pieces, and what they are."""
 
-def shell_parts(plan: Plan, *, drawings: Mapping[str, str] | None = None) -> dict[str, Any] | None:
+
+def shell_parts(plan: Plan, *, names: Sequence[str] = ()) -> dict[str, Any] | None:
     """The section on the shell; None where the plan has none.
 
-    ``drawings`` are written files by the name of the panel or profile that they show.
+    ``names`` are the files that are written: drawings among them are linked.
     """
     shell = plan.shell
     if shell is None:
         return None
-    links = drawings or {}
+    files = {panel.name: f"shell/{safe_name(panel.name)}.svg" for panel in shell.panels}
+    links = {piece: name for piece, name in files.items() if name in names}
     return {
+        "books": [(name, what) for name, what in BOOKS.items() if name in names],
         "said": _counted(shell),
         "panels": _panels(plan, shell, links),
-        "profiles": _profiles(plan, shell, links),
+        "profiles": _profiles(plan, shell),
         "hardware": _hardware(plan, shell),
         "fasteners": [
             (
@@ -136,7 +145,7 @@ def _panels(plan: Plan, shell: Shell, links: Mapping[str, str]) -> list[tuple[An
     return rows
 
 
-def _profiles(plan: Plan, shell: Shell, links: Mapping[str, str]) -> list[tuple[Any, ...]]:
+def _profiles(plan: Plan, shell: Shell) -> list[tuple[Any, ...]]:
     """Profiles by what the saw is set to; holes and cut-outs may differ within a row."""
     said = piece_words(plan)
     groups: dict[tuple[Any, ...], list[Bar]] = {}
@@ -149,20 +158,13 @@ def _profiles(plan: Plan, shell: Shell, links: Mapping[str, str]) -> list[tuple[
         groups.items(), key=lambda item: (order.index(item[0][0]), -item[0][1])
     ):
         words = "mitred, long point" if short < long else ends
-        pieces = [(said[b.name].partition(", ")[2], links.get(b.name, "")) for b in bars]
-        linked = pieces if links else [(_places(plan, bars), "")]
+        text = said_together([said[bar.name] for bar in bars])
+        where = text.removeprefix(PROFILES[kind]).lstrip(":, ")
         rows.append(
             (PROFILES[kind], len(bars), size(long), words, size(short) if short < long else "",
-             linked)
+             where)
         )  # fmt: skip
     return rows
-
-
-def _places(plan: Plan, bars: list[Bar]) -> str:
-    said = piece_words(plan)
-    text = said_together([said[bar.name] for bar in bars])
-    kind = PROFILES[bars[0].kind]
-    return text.removeprefix(kind).lstrip(":, ")
 
 
 def _hardware(plan: Plan, shell: Shell) -> list[tuple[Any, ...]]:
