@@ -93,7 +93,7 @@ def _middle(one: Placed) -> tuple[float, float]:
 
 
 def _depths_hold(payload: Payload, inside: Interior, placed: Sequence[Placed]) -> bool:
-    """Whether each copy has a floor within its half, and foam enough above what stands proud."""
+    """Whether a sheet of its own half holds each copy, and foam is enough above what is proud."""
     sheets = tuple(sorted(payload.foam.sheets_mm))
     lid = payload.case.clearance.lid_mm
     deep, shallow = (half.depth_mm for half in inside.halves)
@@ -102,7 +102,7 @@ def _depths_hold(payload: Payload, inside: Interior, placed: Sequence[Placed]) -
         floor = inside.height_mm - one.solid.z1_mm if hung else one.solid.z0_mm
         top = inside.height_mm - one.solid.z0_mm if hung else one.solid.z1_mm
         own, facing = (shallow, deep) if hung else (deep, shallow)
-        if floor > own + 1e-9:
+        if floor + sheets[0] > own + 1e-9:  # no sheet is left for its pocket
             return False
         if top > own and facing < thickness(sheets, top - own) + lid - 1e-9:
             return False

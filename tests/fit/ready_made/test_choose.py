@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from case_kits import ITEMS, box, case, kit
 from fitkit.errors import BadInput
-from fitkit.fit.layout import Placement
+from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.fit.ready_made import Missing, choose, inside_of, volume_mm3
 from fitkit.fit.ready_made.carry import Laid, carried, spread
@@ -374,3 +374,15 @@ def test_a_layout_that_breaks_on_its_sheets_does_not_count() -> None:
     assert answer.one("wide").verdict == "none found"
     assert "sheets of foam" in answer.one("wide").note
     assert fit.misses
+
+
+def test_a_layout_is_carried_only_where_a_sheet_holds_every_item() -> None:
+    """An item 60 mm up is held by a base of 70 mm on sheets of 10, not by one of 69."""
+    items = (box("rod", 150.0, 30.0, 30.0, mass_kg=0.4),)
+    laid = (Placement("rod", 1, "deep", 1, "top", 0.0, 20.0, 20.0, 60.0),)
+    interior = Interior(200.0, 90.0, (Half("deep", 80.0), Half("shallow", 60.0)))
+    for deep, holds in ((70.0, True), (69.0, False)):
+        into = case("low", 200.0, 90.0, deep, 60.0)
+        payload = kit(into, items=items)
+        found = carried(payload, interior=interior, placements=laid, into=into)
+        assert (found is not None) == holds
