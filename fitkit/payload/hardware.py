@@ -41,14 +41,16 @@ def low_handle(*, rivet_mm: float = 4.0) -> HardwareType:
 
 
 def type_named(payload: Payload, kind: HardwareKind, name: str) -> HardwareType:
-    """The type of that kind and name, as a fitted piece names it; KeyError if there is none."""
+    """The type that a fitted piece is of, by its kind and its type's name.
+
+    The case's type of that kind, unless the name is that of the generic low handle.
+
+    >>> type_named(Payload("kit", ()), "handle", "strap handle").flange_mm
+    (150.0, 30.0)
+    """
     own = type_for(payload, kind)
-    if own.name == name:
-        return own
     low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
-    if kind == "handle" and low.name == name:
-        return low
-    raise KeyError(name)
+    return low if kind == "handle" and name == low.name != own.name else own
 
 
 @cache

@@ -12,15 +12,19 @@ from attrs import frozen
 
 from fitkit.payload.hardware import low_handle, type_for
 from fitkit.payload.model import Payload
-from fitkit.payload.workshop import HardwareType, Side
+from fitkit.payload.workshop import SIDES, HardwareType, Side
+from fitkit.shell.closers import sides_with_closers
 from fitkit.shell.closings import is_door, reaches, turn_deg
-from fitkit.shell.counts import handles_for, shared
-from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at, u_of
+from fitkit.shell.counts import fitting, handles_for, shared
+from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at
 from fitkit.shell.model import Part, Point, Trouble
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
 from fitkit.shell.stance import handle_sides, upwards
+
+BESIDE_MM = 10.0
+"""From this on a case that hangs askew is worth a word [mm] (a setting of the house)."""
 
 
 @frozen
@@ -28,6 +32,7 @@ class Wall:
     """A part's wall as a place for handles: the axis along it and across it, and what is free.
 
     ``across_mm`` is where a handle's middle may lie across; ``short_mm`` is what is missing.
+    ``upright``: whether the wall stands upright in use; ``up`` is then the sense that is up.
     """
 
     part: Part
@@ -38,6 +43,7 @@ class Wall:
     across_mm: tuple[float, float]
     along_mm: tuple[float, float]
     kind: HardwareType
+    upright: bool
 
     @property
     def short_mm(self) -> float:
@@ -57,17 +63,15 @@ def set_handles(
         count = handles_for(gross_kg or 0.0, person_kg=person)
         if gross_kg is None:
             board.notes.append("the mass is not known: one pair of handles is set")
-    sides = handle_sides(payload, board.assembly)
-    counts = shared(count, len(sides))
+    sides = _sides(board, payload, kind)
+    counts = _counts(board, payload, kind, sides, count)
     before = len(board.fitted)
     done: set[Side] = set()
-    for side, mine in zip(sides, counts, strict=True):
+    for side, mine in counts.items():
         if side in done or not mine:
             continue
-        pair = [side]
         across = opposite(side)
-        if across in sides and counts[sides.index(across)] == mine:
-            pair.append(across)
+        pair = [side, across] if counts.get(across) == mine else [side]
         done.update(pair)
         _row(board, payload, kind, pair, mine, centre)
     _loads(board, kind, gross_kg, [one.name for one in board.fitted[before:]])
@@ -76,6 +80,62 @@ def set_handles(
 def _middle(board: Board) -> Point:
     low, high = board.assembly.low_mm, board.assembly.high_mm
     return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)
+
+
+def _carriers(board: Board, sides: Sequence[Side]) -> list[Part]:
+    """The parts that could carry a handle on every one of these sides: no lid plates, no doors."""
+    return [
+        part
+        for part in board.assembly.parts
+        if not part.plate
+        and not is_door(part)
+        and all(reaches(board.assembly, part, side) for side in sides)
+    ]
+
+
+def _beside(board: Board, payload: Payload, sides: Sequence[Side]) -> tuple[Side, ...]:
+    """The other two of the four sides that stand upright in use, if a part has a wall there."""
+    up = upwards(payload, board.assembly)[0]
+    return tuple(
+        side
+        for side in SIDES
+        if side not in sides
+        and opposite(side) not in sides
+        and out_of(side)[0] != up
+        and _carriers(board, (side,))
+    )
+
+
+def _sides(board: Board, payload: Payload, kind: HardwareType) -> tuple[Side, ...]:
+    sides = handle_sides(payload, board.assembly)
+    if kind.sides or any(_carriers(board, (side,)) for side in sides):
+        return sides
+    others = _beside(board, payload, sides)
+    if not others:
+        return sides
+    board.notes.append(
+        f"handles on the {' and '.join(others)}: no part has a wall for them on the "
+        f"{' and '.join(sides)}"
+    )
+    return others
+
+
+def _counts(
+    board: Board, payload: Payload, kind: HardwareType, sides: tuple[Side, ...], count: int
+) -> dict[Side, int]:
+    """How many handles each side gets; where they are too many for it, the sides beside help."""
+    room = 0.0
+    for part in _carriers(board, sides[:1]):
+        low, high = _wall(board, payload, part, sides[0], kind).along_mm
+        room = max(room, high - low + kind.flange_mm[0])
+    fits = len(sides) * fitting(count, room_mm=room, piece_mm=kind.flange_mm[0], gap_mm=GAP_MM)
+    others = () if kind.sides else _beside(board, payload, sides)
+    if count <= fits or not others:
+        return dict(zip(sides, shared(count, len(sides)), strict=True))
+    return {
+        **dict(zip(sides, shared(fits, len(sides)), strict=True)),
+        **dict(zip(others, shared(count - fits, len(others)), strict=True)),
+    }
 
 
 def _row(
@@ -88,7 +148,7 @@ def _row(
 ) -> None:
     choices = _walls(board, payload, kind, sides, centre)
     fit = [walls for walls in choices if all(wall.short_mm <= NEAR_MM for wall in walls)]
-    if not fit and kind.known == "assumption" and kind not in payload.workshop.hardware.types:
+    if not fit and kind not in payload.workshop.hardware.types:
         low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
         others = _walls(board, payload, low, sides, centre)
         fit = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
@@ -108,21 +168,21 @@ def _row(
     about = min(max(centre[axis], low_mm), high_mm) if low_mm <= high_mm else centre[axis]
     about = _whole(about, (low_mm + high_mm) / 2, low_mm, high_mm)
     set_row(board, runs, _targets(count, about, low_mm, high_mm, runs[0]), about_mm=about)
-    _say_where(board, walls[0], across, centre, sides)
+    _say_where(board, payload, walls[0], across, centre, sides)
 
 
 def _walls(
     board: Board, payload: Payload, kind: HardwareType, sides: Sequence[Side], centre: Point
 ) -> list[list[Wall]]:
-    """The parts that could carry a handle on every one of the sides, the best first."""
-    up, sense = upwards(payload, board.assembly)
+    """The parts that could carry a handle on every one of the sides, the best first.
+
+    The lowest that stands on the ground; upright, where all do, the one with the centre of mass.
+    """
+    up = upwards(payload, board.assembly)[0]
     found = []
-    for part in board.assembly.parts:
-        flat = part.plate or is_door(part)
-        if flat or not all(reaches(board.assembly, part, side) for side in sides):
-            continue
+    for part in _carriers(board, sides):
         walls = [_wall(board, payload, part, side, kind) for side in sides]
-        below = (part.low_mm[up] if sense > 0 else -part.high_mm[up]) if up == 2 else 0.0
+        below = part.low_mm[2] if up == 2 else 0.0
         off = max(0.0, part.low_mm[2] - centre[2], centre[2] - part.high_mm[2])
         tall = part.high_mm[2] - part.low_mm[2]
         found.append(((below, off, -tall, part.name), walls))
@@ -148,6 +208,7 @@ def _wall(board: Board, payload: Payload, part: Part, side: Side, kind: Hardware
         across_mm=_free(board, part, across, kind, kind.flange_mm[1]),
         along_mm=_free(board, part, axis, kind, kind.flange_mm[0]),
         kind=kind,
+        upright=normal != up,
     )
 
 
@@ -180,40 +241,46 @@ def _across_mm(walls: Sequence[Wall], payload: Payload, board: Board, centre: Po
     """
     wall = walls[0]
     low, high = wall.across_mm
-    upright = upwards(payload, board.assembly)[0]
-    if wall.across != upright:
-        return min(max(centre[wall.across], low), high)
-    latch = type_for(payload, "latch").flange_mm[1] / 2
-    size = wall.kind.flange_mm[1] / 2
-    clear = [low, high]
-    for index, upper in enumerate((False, True)):
-        if side_at(AXES[wall.across], high=upper) in wall.part.open:
-            plane = (wall.part.high_mm if upper else wall.part.low_mm)[wall.across]
-            off = latch + GAP_MM + size
-            clear[index] = min(high, plane - off) if upper else max(low, plane + off)
-    if clear[1] < clear[0]:
-        clear = [low, high]
-    middle = (wall.part.low_mm[wall.across] + wall.part.high_mm[wall.across]) / 2
+    clear = _off_the_planes(walls, payload, board)
     mass = centre[wall.across]
+    if not wall.upright:
+        return min(max(mass, clear[0]), clear[1])
+    middle = (wall.part.low_mm[wall.across] + wall.part.high_mm[wall.across]) / 2
     wanted = max(middle, mass) if wall.up > 0 else min(middle, mass)
     if (mass > clear[1]) if wall.up > 0 else (mass < clear[0]):
-        clear = [low, high]
+        clear = (low, high)
     return min(max(wanted, clear[0]), clear[1])
+
+
+def _off_the_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> tuple[float, float]:
+    """Where handles may lie across, clear of latches and hinges on closing planes if they can."""
+    wall = walls[0]
+    low, high = wall.across_mm
+    if not sides_with_closers(board, payload) & {one.side for one in walls}:
+        return low, high
+    tall = max(type_for(payload, kind).flange_mm[1] for kind in ("latch", "hinge"))
+    off = (tall + wall.kind.flange_mm[1]) / 2 + GAP_MM
+    least, most = low, high
+    for upper in (False, True):
+        if side_at(AXES[wall.across], high=upper) not in wall.part.open:
+            continue
+        if upper:
+            most = min(most, wall.part.high_mm[wall.across] - off)
+        else:
+            least = max(least, wall.part.low_mm[wall.across] + off)
+    return (least, most) if least <= most else (low, high)
 
 
 def _run(board: Board, wall: Wall, across_mm: float) -> Run:
     centre = [0.0, 0.0, 0.0]
     centre[wall.across] = across_mm
     centre[out_of(wall.side)[0]] = plane_mm(board.assembly, wall.side)
-    sense = wall.up
-    if u_of(wall.side)[0] == wall.axis and wall.across != 2:
-        sense = 1 if turn_deg(wall.side, wall.across, 1) == 0.0 else sense
     piece = Piece(
         wall.kind,
         wall.side,
         wall.axis,
         (centre[0], centre[1], centre[2]),
-        turn_deg(wall.side, wall.across, sense),
+        turn_deg(wall.side, wall.across, wall.up),
     )
     return Run(piece, *wall.along_mm, (wall.part.name,))
 
@@ -235,19 +302,28 @@ def _targets(count: int, about: float, low: float, high: float, run: Run) -> tup
 
 
 def _say_where(
-    board: Board, wall: Wall, across: float, centre: Point, sides: Sequence[Side]
+    board: Board,
+    payload: Payload,
+    wall: Wall,
+    across: float,
+    centre: Point,
+    sides: Sequence[Side],
 ) -> None:
-    if wall.across != 2 and wall.up > 0 and out_of(wall.side)[0] != 2:
-        return
-    below = (centre[wall.across] - across) * wall.up
     where = " and ".join(sides)
-    if below > NEAR_MM and wall.across == 2:
+    off = (centre[wall.across] - across) * wall.up
+    if wall.upright and off > NEAR_MM:
         board.notes.append(
-            f"handles on the {where} lie {below:.0f} mm below the centre of mass: the case wants "
+            f"handles on the {where} lie {off:.0f} mm below the centre of mass: the case wants "
             "to tip when it is lifted; pack heavy gear lower, or make the part that carries them "
             "higher"
         )
-    if wall.part.open and wall.part.name not in ("deep", "tray"):
+    elif not wall.upright and abs(off) > BESIDE_MM:
+        board.notes.append(
+            f"handles on the {where} lie {abs(off):.0f} mm beside the centre of mass: the case "
+            "hangs askew when it is carried"
+        )
+    base = min(part.low_mm[2] for part in _carriers(board, sides))
+    if upwards(payload, board.assembly)[0] == 2 and wall.part.low_mm[2] > base + NEAR_MM:
         board.notes.append(
             f"handles on the {where} are fixed to {wall.part.name}: the latches carry the rest of "
             "the case when it is lifted"

@@ -71,6 +71,16 @@ def set_latches(board: Board, payload: Payload) -> None:
             _set(board, payload, name, wished)
 
 
+def sides_with_closers(board: Board, payload: Payload) -> set[Side]:
+    """The sides that carry latches or hinges: handles stay clear of their planes there."""
+    found: set[Side] = set()
+    for closing in closings_of(board.assembly):
+        found |= {side for _, side in _hinge_slots(board, payload, closing)}
+        found |= set(_latch_sides(board.assembly, payload, closing))
+        found |= set(type_for(payload, "door latch" if closing.door else "latch").sides)
+    return found
+
+
 def latch_sides(payload: Payload, assembly: Assembly) -> tuple[Side, ...]:
     """The sides that a lift-off lid is latched on, as a rule.
 
@@ -178,10 +188,26 @@ def _set(board: Board, payload: Payload, name: HardwareKind, slots: list[Slot]) 
         done.update(pair)
         if closing.lid.plate:
             _say_flat(board, kind, closing)
-        runs = [run_over(board, closing, slots[one][1], kind) for one in pair]
-        _, low, high = line_mm(closing, side)
-        targets = _targets(counts[index], low, high, runs[0].low_mm, runs[0].high_mm, kind)
-        set_row(board, runs, targets, about_mm=(low + high) / 2)
+        _row(board, kind, closing, [slots[one][1] for one in pair], counts[index])
+
+
+def _row(board: Board, kind: HardwareType, closing: Closing, sides: list[Side], count: int) -> None:
+    """Set a row on each side: by rule with fewer pieces where not all of them have a place."""
+    runs = [run_over(board, closing, side, kind) for side in sides]
+    _, low, high = line_mm(closing, sides[0])
+    before = board.mark()
+    for mine in range(count, 0, -1):
+        targets = _targets(mine, low, high, runs[0].low_mm, runs[0].high_mm, kind)
+        whole = set_row(board, runs, targets, about_mm=(low + high) / 2) == mine * len(runs)
+        if whole or kind.count is not None:
+            if mine < count:
+                board.notes.append(
+                    f"{kind.kind} on the {' and '.join(sides)} {closing.where}: the rule says "
+                    f"{count} a side, there is room for {mine}"
+                )
+            return
+        if mine > 1:
+            board.back_to(before)
 
 
 def _by_rule(kind: HardwareType, slot: Slot) -> int:

@@ -92,7 +92,7 @@ def hardware_of(
         openings=tuple(openings),
         bar_cuts=tuple(cuts),
         holes=tuple(holes),
-        troubles=tuple(board.troubles),
+        troubles=tuple(dict.fromkeys(board.troubles)),
         notes=tuple(dict.fromkeys(notes)),
     )
 

@@ -7,10 +7,11 @@ that side in which the piece's middle may not lie.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
-from attrs import Factory, define, frozen
+from attrs import Factory, define, evolve, frozen
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Placement
@@ -70,6 +71,16 @@ class Piece:
         """Half of its flange along an axis of its face [mm]."""
         width, height = turned_size(self.kind.flange_mm, self.turn_deg)
         return (width if axis == u_of(self.side)[0] else height) / 2
+
+
+@frozen
+class Mark:
+    """How many patches, pieces, troubles and notes a board had at one time."""
+
+    patches: int
+    fitted: int
+    troubles: int
+    notes: int
 
 
 @define
@@ -178,6 +189,15 @@ class Board:
         self.cover(made.name, side, made.centre_mm, made.size_mm)
         return made
 
+    def mark(self) -> Mark:
+        """How much is set by now, to go back to."""
+        return Mark(len(self.patches), len(self.fitted), len(self.troubles), len(self.notes))
+
+    def back_to(self, mark: Mark) -> None:
+        """Take off again whatever was set since."""
+        del self.patches[mark.patches :], self.fitted[mark.fitted :]
+        del self.troubles[mark.troubles :], self.notes[mark.notes :]
+
     def cover(self, owner: str, side: Side, centre_mm: Point, size_mm: tuple[float, float]) -> None:
         """Take a rectangle of a face: width along u, height along v."""
         axis, across = out_of(side)[0], u_of(side)[0]
@@ -205,6 +225,17 @@ def solids_of(payload: Payload, placements: tuple[Placement, ...]) -> tuple[Soli
             for room in placed.solid.rooms
         ]
     return tuple(found)
+
+
+def gap_mm(room: Room, solid: Solid, side: Side) -> float:
+    """From a room to a solid [mm]; where they meet, below 0 by how far it comes into the room."""
+    axis, sense = out_of(side)
+    near = _nearest_to_wall(room, evolve(solid, clear_mm=0.0), axis, sense)
+    if near is not None:
+        return near - room.high_mm[axis] if sense < 0 else room.low_mm[axis] - near
+    low, high = room.low_mm, room.high_mm
+    beside = float(shapely.distance(solid.outline, shapely.box(*low[:2], *high[:2])))
+    return math.hypot(beside, max(0.0, low[2] - solid.z1_mm, solid.z0_mm - high[2]))
 
 
 def _apart(room: Room, solid: Solid, axis: int, grow: float) -> bool:

@@ -8,13 +8,14 @@ is no place at all is left out, and that is said too.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from attrs import evolve, frozen
 
-from fitkit.shell.frame import out_of
-from fitkit.shell.model import Trouble
-from fitkit.shell.places import GAP_MM, Board, Piece
+from fitkit.payload.workshop import HardwareType
+from fitkit.shell.model import Fitted, Trouble
+from fitkit.shell.places import GAP_MM, Board, Piece, gap_mm
 from fitkit.shell.spans import NEAR_MM, Span, free, mirrored, nearest
 
 SAMPLES = 24
@@ -38,17 +39,18 @@ class Run:
 
 def set_row(
     board: Board, runs: Sequence[Run], targets_mm: Sequence[float], *, about_mm: float
-) -> None:
-    """Set a row on every run, its places as near to the targets as may be.
+) -> int:
+    """Set a row on every run, its places as near to the targets as may be; how many are set.
 
     The targets are in order and mirrored about ``about_mm``; what is set stays on its own side of
     it. Runs lie along the same axis.
     """
-    count = len(targets_mm)
+    count, before = len(targets_mm), len(board.fitted)
     for index in range(count // 2):
         _pair(board, runs, targets_mm[index], about_mm)
     if count % 2:
         _single(board, runs, targets_mm[count // 2])
+    return len(board.fitted) - before
 
 
 def _pair(board: Board, runs: Sequence[Run], target: float, about: float) -> None:
@@ -115,25 +117,39 @@ def _alone(board: Board, run: Run, target: float) -> None:
         places, key=lambda at: (round(board.worst(run.piece, at)[0], 3), abs(at - target), at)
     )
     made = board.set(run.piece, place, run.parts)
-    short, solid = board.worst(run.piece, place)
-    if solid is not None:
-        board.troubles.append(_meets(made.name, run.piece, short, solid.owner, solid.clear_mm))
+    _say_near(board, made)
 
 
-def _meets(name: str, piece: Piece, short: float, owner: str, clear: float) -> Trouble:
-    what = (
-        f"its dish meets {owner} by {short - clear:.1f} mm"
-        if short > clear + NEAR_MM
-        else f"its dish leaves {clear - short:.1f} mm to {owner}, {clear:.1f} mm are asked for"
-    )
-    if piece.kind.dish_mm is None:
-        what = what.replace("its dish", "it", 1)
-    where = "higher lid" if out_of(piece.side)[0] != 2 else "larger floor clearance"
+def _say_near(board: Board, made: Fitted) -> None:
+    """Say what a piece's room meets, or what it comes nearer to than was asked for."""
+    room = made.room
+    if room is None:
+        return
+    kind = board.types[made.name]
+    gaps = [(gap_mm(room, solid, made.side), solid) for solid in board.solids]
+    near = [(gap, solid) for gap, solid in gaps if gap < solid.clear_mm - NEAR_MM]
+    owners: set[str] = set()
+    for gap, solid in sorted(near, key=lambda one: (one[0], one[1].owner)):
+        if solid.owner in owners:
+            continue
+        owners.add(solid.owner)
+        if gap < -NEAR_MM:
+            board.troubles.append(_meets(made, kind, -gap, solid.owner))
+        else:
+            board.notes.append(
+                f"{made.name}: {gap:.1f} mm are left to {solid.owner}, {solid.clear_mm:.1f} mm are "
+                "asked for; no place along its side has more"
+            )
+
+
+def _meets(made: Fitted, kind: HardwareType, short: float, owner: str) -> Trouble:
+    sunk = "its dish" if kind.dish_mm is not None else "it"
+    what = f"{sunk} meets {owner} by {short:.1f} mm, and no place along its side is free"
     remedy = (
-        f"a {piece.kind.kind} {short:.1f} mm shallower, {short:.1f} mm more clearance from the "
-        f"wall, less clearance between items, or a {where}"
+        f"a {kind.kind} {short:.1f} mm shallower, {short:.1f} mm more clearance from the wall, "
+        "less clearance between items, or a lid of another height"
     )
-    return Trouble(name, what, short, remedy)
+    return Trouble(made.name, what, short, remedy)
 
 
 def _no_room(run: Run, hard: Sequence[Span]) -> Trouble:
@@ -147,6 +163,7 @@ def _no_room(run: Run, hard: Sequence[Span]) -> Trouble:
             high = less
         else:
             low = less
+    high = math.ceil(high * 10 - 1e-4) / 10
     kind, side = run.piece.kind, run.piece.side
     wide = 2 * run.half_mm
     return Trouble(
@@ -154,6 +171,6 @@ def _no_room(run: Run, hard: Sequence[Span]) -> Trouble:
         f"there is no room for a {kind.name} {wide:.1f} mm wide: {high:.1f} mm are missing; it is "
         "left out",
         high,
-        f"a {kind.kind} at most {wide - high:.1f} mm wide, fewer of them, another side, or a "
-        "larger case",
+        (f"a {kind.kind} at most {wide - high:.1f} mm wide, " if wide - high > NEAR_MM else "")
+        + "fewer of them, another side, or a larger case",
     )

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from attrs import frozen
 
-from fitkit.payload.hardware import type_for
+from fitkit.payload.hardware import type_named
 from fitkit.payload.model import Payload, Profile
 from fitkit.shell.frame import from_panel, out_of
 from fitkit.shell.model import Bar, Panel, Point, Shell
@@ -104,7 +104,7 @@ def weights_of(payload: Payload, shell: Shell) -> Weights:
         group = FRAME if given is not None else f"{FRAME} (estimated from their section)"
         pieces.append(Weight(f"profile, {bar.name}", group, mass_kg, _along(bar, profile)))
     for one in shell.hardware:
-        each = type_for(payload, one.kind).mass_kg
+        each = type_named(payload, one.kind, one.type).mass_kg
         if each is None:
             unknown.append(f"{one.type} (mass not given)")
         else:
