@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapely import Polygon
 
 from fitkit.fit.layout import Half, Interior
-from fitkit.payload.model import CaseWishes, Payload, Profile, Wall
+from fitkit.payload.model import CaseWishes, Form, Payload, Profile, Wall
 from fitkit.payload.walls import build_up_mm
 from fitkit.payload.workshop import Side, Workshop
 from fitkit.shell.frame import out_of, plane_mm, side_at, to_face
@@ -22,6 +22,8 @@ from fitkit.shell.model import Assembly, Axis, Bar, Panel, Part, Point
 from strategies import halves
 
 Box = tuple[Point, Point]
+SIDES_OF_A_CUT: tuple[Literal["below", "above"], ...] = ("below", "above")
+FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 
 
 @st.composite
@@ -76,7 +78,7 @@ def stacks(draw: st.DrawFn, *, most: int = 4, plates: bool = False) -> Assembly:
     at = low[index]
     for number, name in enumerate(names[:-1]):
         at += heights[number]
-        tongue = None if flat[number] else draw(st.sampled_from(("below", "above")))
+        tongue = None if flat[number] else draw(st.sampled_from(SIDES_OF_A_CUT))
         cuts.append(Cut(names[-1], axis, at, name, names[-1], tongue, flat[number]))
     return split_box(low, high, name=names[-1], cuts=cuts)  # type: ignore[arg-type]  # three each
 
@@ -97,7 +99,7 @@ def nested(draw: st.DrawFn, *, most: int = 4) -> Assembly:
         room = part.high_mm[index] - part.low_mm[index] - 240
         at = part.low_mm[index] + 120 + draw(halves(0, 1)) * room
         names = (f"part {number}a", f"part {number}b")
-        tongue = draw(st.sampled_from(("below", "above")))
+        tongue = draw(st.sampled_from(SIDES_OF_A_CUT))
         cuts.append(Cut(part.name, axis, at, *names, tongue=tongue))
         whole = split_box((0.0, 0.0, 0.0), size, name="part 0", cuts=cuts)  # type: ignore[arg-type]
     return whole
@@ -106,7 +108,7 @@ def nested(draw: st.DrawFn, *, most: int = 4) -> Assembly:
 @st.composite
 def kits(draw: st.DrawFn, *, plain: bool = False) -> tuple[Interior, Payload]:
     """An interior of every form, with rings, doors and openings that fit it; or plain ones."""
-    form = draw(st.sampled_from(("box", "pair", "tray")))
+    form = draw(st.sampled_from(FORMS))
     wall = draw(walls())
     size = (draw(halves(250, 900)), draw(halves(250, 900)))
     depths = [draw(halves(250, 500)) for _ in range(1 if form == "tray" else 2)]

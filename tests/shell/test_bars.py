@@ -8,7 +8,7 @@ from collections import Counter
 import pytest
 import shapely
 from attrs import evolve
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assemblies import frame_pieces, kits, leg, nested, outline, profiles, stacks
@@ -48,6 +48,7 @@ def overlaps(case: Assembly, profile: Profile) -> float:
     return most
 
 
+@settings(max_examples=40)
 @given(st.one_of(stacks(plates=True), nested()), profiles())
 def test_no_two_legs_overlap(case: Assembly, profile: Profile) -> None:
     """On every face the legs of edge profiles and the leaves of closing ones lie side by side.
@@ -57,6 +58,7 @@ def test_no_two_legs_overlap(case: Assembly, profile: Profile) -> None:
     assert overlaps(case, profile) <= 1e-6
 
 
+@settings(max_examples=40)
 @given(stacks(), st.integers(1, 10))
 def test_legs_collide_below_the_allowance(case: Assembly, short: int) -> None:
     """Square ends with k < a: legs of neighbours meet in squares of side a - k, on any case."""
@@ -64,6 +66,7 @@ def test_legs_collide_below_the_allowance(case: Assembly, short: int) -> None:
     assert overlaps(case, profile) == pytest.approx(short**2)
 
 
+@settings(max_examples=40)
 @given(stacks(plates=True), profiles())
 def test_closing_frames_close(case: Assembly, profile: Profile) -> None:
     """Seen in the closing plane, a mitred or butted frame fills its ring once; a square one less.
@@ -77,8 +80,8 @@ def test_closing_frames_close(case: Assembly, profile: Profile) -> None:
             continue
         for side in part.open:
             pieces = frame_pieces(part, bars, side, profile=profile)
-            ring = outline(part, side)
-            ring = ring.difference(ring.buffer(-thick, join_style="mitre"))
+            face = outline(part, side)
+            ring = face.difference(face.buffer(-thick, join_style="mitre"))
             assert len(pieces) == 4
             whole = shapely.union_all(pieces)
             assert whole.area == pytest.approx(sum(piece.area for piece in pieces))
@@ -88,6 +91,7 @@ def test_closing_frames_close(case: Assembly, profile: Profile) -> None:
                 assert whole.symmetric_difference(ring).area == pytest.approx(0, abs=1e-3)
 
 
+@settings(max_examples=40)
 @given(st.one_of(stacks(plates=True), nested()), profiles())
 def test_lengths_are_between_the_ends(case: Assembly, profile: Profile) -> None:
     """A bar is as long as its ends are apart, its short point no longer, never nothing or less."""
@@ -171,6 +175,7 @@ def test_names_and_places_by_hand() -> None:
     assert "shallow groove left bottom" in bars
 
 
+@settings(max_examples=40)
 @given(kits())
 def test_no_piece_of_any_form_is_negative(drawn: tuple[Interior, Payload]) -> None:
     """Every form that is large enough has all its profiles: each edge of the graph carries one."""

@@ -10,7 +10,7 @@ import itertools
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assemblies import kits, nested, outline, shared_mm3, stacks, touching, volume_mm3
@@ -81,6 +81,7 @@ def test_faces_closed_or_open(case: Assembly) -> None:
     assert len(panels_of(case, payload=KIT)) == 6 * len(case.parts) - opened
 
 
+@settings(max_examples=40)
 @given(cases)
 def test_every_edge_carries_one_profile_between_two_faces(case: Assembly) -> None:
     """Twelve edges to a part, each with one profile of the right kind, each between two faces."""
@@ -102,6 +103,7 @@ def test_every_edge_carries_one_profile_between_two_faces(case: Assembly) -> Non
             assert edge.kind == rim_of(case, part, edge.sides[1])
 
 
+@settings(max_examples=40)
 @given(cases)
 def test_every_corner_joins_three_edges(case: Assembly) -> None:
     """Eight corners to a part; at each, three edges end, one between each two of its faces."""
@@ -191,6 +193,7 @@ def test_outside_is_interior_and_walls(drawn: tuple[Interior, Payload]) -> None:
     assert case.high_mm == tuple(size + thick for size in interior.size_mm)
 
 
+@settings(max_examples=40)
 @given(kits())
 def test_plates_close_what_is_open(drawn: tuple[Interior, Payload]) -> None:
     """In every form each open face lies against another, and plates are T thick with one panel."""

@@ -6,7 +6,7 @@ import itertools
 
 import pytest
 from attrs import evolve
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assemblies import kits, nested, panel_box, shared_mm3, stacks, walls
@@ -25,6 +25,7 @@ STIFF = Board("twin-wall 7", 6.9, 6.8, 7.0, 1.2, grain=True)
 PLAIN = Board("solid plastic 6", 6.0, 5.9, 6.1, 5.5)
 
 
+@settings(max_examples=40)
 @given(st.one_of(stacks(plates=True), nested()), walls())
 def test_no_two_panels_collide(case: Assembly, wall: Wall) -> None:
     """Where e >= f + s and t <= s, no two panels share room, as solids of their real thickness."""
@@ -46,6 +47,7 @@ def test_panels_collide_where_the_slot_reaches_too_far_out() -> None:
     assert any(shared_mm3(one, two) > 0 for one, two in pairs)
 
 
+@settings(max_examples=40)
 @given(kits())
 def test_panels_lie_in_their_slots(drawn: tuple[Interior, Payload]) -> None:
     """A panel lies between outer and inner leaf, and its edges end with play before the slot's end.

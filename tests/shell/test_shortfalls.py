@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from attrs import evolve
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assemblies import kits, profiles
@@ -31,6 +31,7 @@ def box(deep: float, shallow: float, *, length: float = 580.0) -> Interior:
     return Interior(length, 380.0, (Half("deep", deep), Half("shallow", shallow)))
 
 
+@settings(max_examples=40)
 @given(kits())
 def test_cases_large_enough_have_none(drawn: tuple[Interior, Payload]) -> None:
     """A form with room for all its pieces has no trouble."""
@@ -64,10 +65,11 @@ def test_walls_without_height() -> None:
         box(190.0, 190.0), Payload("kit", (), case=CaseWishes(form="pair"), workshop=shop)
     )
     walls = [trouble for trouble in troubles if trouble.what.startswith("the slots")]
-    assert [(trouble.where, trouble.short_mm) for trouble in walls] == [
-        ("door deep: front, back, left, right", pytest.approx(5.0)),
-        ("door shallow: front, back, left, right", pytest.approx(5.0)),
+    assert [trouble.where for trouble in walls] == [
+        "door deep: front, back, left, right",
+        "door shallow: front, back, left, right",
     ]
+    assert [trouble.short_mm for trouble in walls] == pytest.approx([5.0, 5.0])
 
 
 def test_a_case_shorter_than_its_corners() -> None:
@@ -117,6 +119,7 @@ def test_legs_that_meet() -> None:
     assert found(box(190.0, 90.0), mitred) == ()
 
 
+@settings(max_examples=40)
 @given(profiles(), *[st.floats(2.0, 150.0)] * 4)
 def test_never_a_negative_length(
     profile: Profile, length: float, width: float, deep: float, shallow: float
