@@ -23,6 +23,7 @@ from fitkit.payload.workshop import (
     Side,
     Use,
 )
+from fitkit.reference.rivets import rivet_grips
 
 Ground = Literal["feet", "castors", "none"]
 
@@ -37,6 +38,9 @@ TYPE = (
 )  # fmt: skip
 SIZES = ("dish", "dish_corner", "depth", "stands", "holes")
 """What is measured together with the flange."""
+
+NEAR_MM = 0.06
+"""How far a rivet typed in inches may be from its size in millimetres [mm]: 1/4 in is 6.4."""
 
 WALLS: tuple[Side, ...] = ("front", "back", "left", "right")
 
@@ -63,7 +67,7 @@ def read_hardware(sheet: Table) -> HardwareWishes:
         "ground": table.choice("ground", GROUNDS),
         "braces": table.flag("braces"),
         "person_kg": table.mass("person"),
-        "rivet_mm": table.length("rivet", **LENGTHS["hardware.rivet"]),
+        "rivet_mm": _rivet(table),
         "washers": table.flag("washers"),
         "pitch_mm": table.length("pitch", **LENGTHS["hardware.pitch"]),
         "spares": table.number("spares", **NUMBERS["hardware.spares"]),
@@ -71,6 +75,24 @@ def read_hardware(sheet: Table) -> HardwareWishes:
     wishes = evolve(plain, **{key: value for key, value in read.items() if value is not None})
     found = (_type(table, kind, wishes.rivet_mm) for kind in KINDS)
     return evolve(wishes, types=tuple(one for one in found if one is not None))
+
+
+def _rivet(table: Table) -> float | None:
+    """The rivets' diameter: one of those whose grip is known; inches meet the nearest [mm]."""
+    typed = table.length("rivet", **LENGTHS["hardware.rivet"])
+    if typed is None:
+        return None
+    known = sorted(rivet_grips())
+    nearest = min(known, key=lambda d_mm: abs(d_mm - typed))
+    if abs(nearest - typed) > NEAR_MM:
+        say = table.notes.say
+        table.fault(
+            "rivet",
+            f"no table says what a rivet of {say(typed)} holds",
+            f"take one of {listed(say(d_mm) for d_mm in known)}",
+        )
+        return None
+    return nearest
 
 
 def _type(hardware: Table, kind: HardwareKind, rivet_mm: float) -> HardwareType | None:

@@ -20,6 +20,7 @@ from fitkit.payload.model import Payload
 from fitkit.payload.reading import Notes, Table
 from fitkit.payload.text_in import read_text
 from fitkit.payload.toml_lines import key_lines
+from fitkit.payload.unbuildable import note_unbuildable
 from fitkit.payload.wishes_in import read_case, read_foam, read_wall
 from fitkit.payload.workshop_in import read_workshop
 
@@ -83,6 +84,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
         workshop=made.workshop,
     )
     note_impossible(payload, sheet)
+    note_unbuildable(payload, sheet)
     notes.settle()
     return evolve(payload, assumptions=assumptions(payload, data))
 

@@ -137,7 +137,11 @@ def test_bounds_are_ranges(name: str) -> None:
         (("foam", "allowance"), "foam.allowance"),
         (("case", "clearance", "lid"), "case.clearance"),
         (("item", 0, "uncertainty"), "item.uncertainty"),
-        (("wall", "profile", "slot"), "wall.profile"),
+        (("wall", "profile", "outer_leaf"), "wall.profile"),
+        (("wall", "profile", "play"), "wall.profile.play"),
+        (("hardware", "pitch"), "hardware.pitch"),
+        (("stock", "bar_kerf"), "stock.kerf"),
+        (("stock", "keep"), "stock.keep"),
     ],
 )
 def test_readers_keep_the_bounds_of_the_table(path: tuple[str | int, ...], name: str) -> None:
