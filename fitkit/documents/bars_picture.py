@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fitkit.documents.block_pages import (
     INNER_MM,
@@ -50,15 +50,18 @@ def bars_draft(plans: Sequence[BarPlan], said: Mapping[str, str], *, keep_mm: fl
     for plan in plans:
         if not plan.bars:
             continue
-        title = f"{plan.what[:1].upper()}{plan.what[1:]}: {bars_bought_words(plan)}"
+        name = f"{plan.what[:1].upper()}{plan.what[1:]}"
+        title = f"{name}: {bars_bought_words(plan)}"
         blocks += [heading_block(title), lines_block(bar_plan_words(plan))]
         for k, alike in enumerate(_alike(plan)):
             picture = _picture(plan, alike, said, scale=scale, keep_mm=keep_mm)
-            blocks.append(Block(picture.tall_mm, picture.marks, follows=k == 0))
+            blocks.append(evolve(picture, follows=k == 0, under=name))
     second = (
         f"profiles on their bars, sawn from the left; lengths at 1 : {size(scale)}, in mm; "
         "hatched: left over or trimmed off"
     )
+    if any(stick.mitred for plan in plans for bar in plan.bars for stick in bar.sticks):
+        second += "; mitred: length at the long point"
     return Draft("bars as they are sawn", second, tuple(blocks), scale)
 
 

@@ -25,11 +25,16 @@ LEAD_MM = 3.7
 
 @frozen
 class Block:
-    """Marks from (0, 0) down to -``tall_mm``; ``follows``: stays on the sheet of the one before."""
+    """Marks from (0, 0) down to -``tall_mm``.
+
+    ``follows``: stays on the sheet of the one before. ``under`` is the heading that it belongs to,
+    said again where it begins a sheet.
+    """
 
     tall_mm: float
     marks: tuple[Mark, ...]
     follows: bool = False
+    under: str = ""
 
 
 @frozen
@@ -67,6 +72,10 @@ def _shared_out(blocks: Sequence[Block]) -> list[list[Block]]:
         if not pages or tall > left:
             pages.append([])
             left = room
+            if group[0].under:
+                again = heading_block(f"{group[0].under}, continued")
+                pages[-1].append(again)
+                left -= again.tall_mm
         pages[-1] += group
         left -= tall
     return pages

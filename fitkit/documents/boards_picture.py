@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import shapely
+from attrs import frozen
+from shapely import LineString
 
 from fitkit.documents.block_pages import (
     INNER_MM,
@@ -111,8 +113,13 @@ def _sheet_picture(
             listed.add(number)
         taken.take(*(area_of(text).buffer(0.3) for text in texts))
         marks += texts
-    for number, cut in enumerate(sheet.cuts, start=1):
-        marks += _cut(number, cut, (left, low), (wide, tall), scale, taken)
+    cuts = _cuts(sheet.cuts, (left, low), scale)
+    for cut in cuts:
+        line = polyline([cut.point(cut.start), cut.point(cut.end)])
+        marks.append(Path((line,), Style("ok", 0.35, (2.4, 0.8))))
+    lines = shapely.STRtree([cut.line for cut in cuts])
+    for cut in cuts:
+        marks += _tag(cut, lines, (left, low), taken)
     marks += dimension((left, low + tall + 5.0), (left + wide, low + tall + 5.0),
                        size(sheet.length_mm), from_mm=low + tall)  # fmt: skip
     marks += dimension((left + wide + 6.0, low), (left + wide + 6.0, low + tall),
@@ -212,46 +219,64 @@ def _tall(lines: Sequence[Line]) -> float:
     return sum(one * 1.35 for _, one, _ in lines[1:]) + lines[0][1] * (CAP_SHARE + 0.22)
 
 
-def _cut(
-    number: int,
-    cut: SawCut,
-    corner: tuple[float, float],
-    room: tuple[float, float],
-    scale: float,
-    taken: Taken,
-) -> list[Mark]:
-    """A saw cut as a line, with its number in a round tag on it or at its end."""
-    along_x = cut.along == "x"
-    at = (corner[1] if along_x else corner[0]) + cut.at_mm / scale
-    start = (corner[0] if along_x else corner[1]) + cut.from_mm / scale
-    end = (corner[0] if along_x else corner[1]) + cut.to_mm / scale
+@frozen
+class _Drawn:
+    """A saw cut on paper: from ``start`` to ``end`` along its way, at ``at`` across it [mm]."""
 
-    def point(far: float) -> tuple[float, float]:
-        return (far, at) if along_x else (at, far)
+    number: int
+    along_x: bool
+    at: float
+    start: float
+    end: float
 
-    marks: list[Mark] = [
-        Path((polyline([point(start), point(end)]),), Style("ok", 0.35, (2.4, 0.8)))
-    ]
-    half = max(1.7, (width_of(str(number), size_mm=SMALL_MM, bold=True) + 1.5) / 2)
-    edge = corner[0] if along_x else corner[1]
+    def point(self, far: float) -> tuple[float, float]:
+        return (far, self.at) if self.along_x else (self.at, far)
+
+    @property
+    def line(self) -> LineString:
+        return LineString([self.point(self.start), self.point(self.end)])
+
+
+def _cuts(cuts: Sequence[SawCut], corner: tuple[float, float], scale: float) -> list[_Drawn]:
+    """The cuts on paper; ``corner`` is the sheet's lower left one."""
+    found = []
+    for number, cut in enumerate(cuts, start=1):
+        along_x = cut.along == "x"
+        across, along = (corner[1], corner[0]) if along_x else (corner[0], corner[1])
+        ends = (along + cut.from_mm / scale, along + cut.to_mm / scale)
+        found.append(_Drawn(number, along_x, across + cut.at_mm / scale, *ends))
+    return found
+
+
+def _tag(cut: _Drawn, others: shapely.STRtree, corner: tuple[float, float],
+         taken: Taken) -> list[Mark]:  # fmt: skip
+    """The cut's number in a round tag, outside the sheet or on the cut, clear of other cuts."""
+    text = str(cut.number)
+    half = max(1.7, (width_of(text, size_mm=SMALL_MM, bold=True) + 1.5) / 2)
+    edge = corner[0] if cut.along_x else corner[1]
     places: list[tuple[float, float]] = []
-    if start <= edge + 0.5:  # it starts at the sheet's edge: the number stands outside
-        reach = half if along_x else 1.7
+    if cut.start <= edge + 0.5:  # it starts at the sheet's edge: the number stands outside
+        reach = half if cut.along_x else 1.7
         places += [(edge - reach - out, edge) for out in (1.0, 4.9, 8.8)]
-    places += [(start + (end - start) * f, start + (end - start) * f) for f in FRACTIONS]
-    for far, foot in places:
-        x, y = point(far)
-        area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
-        if taken.free(area.buffer(0.15)):
+    places += [(at, at) for f in FRACTIONS for at in (cut.start + (cut.end - cut.start) * f,)]
+    for crossing in (1, 99):  # its own line; where that leaves no place, any
+        for far, foot in places:
+            x, y = cut.point(far)
+            area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
+            if not taken.free(area.buffer(0.15)):
+                continue
+            if len(others.query(area, predicate="intersects")) > crossing:
+                continue
             taken.take(area)
+            marks: list[Mark] = []
             if far < edge:
-                marks.append(Path((polyline([point(foot), point(far)]),), Style("ok", 0.18)))
+                marks.append(Path((polyline([cut.point(foot), cut.point(far)]),),
+                                  Style("ok", 0.18)))  # fmt: skip
             plate = box(x - half, y - 1.7, x + half, y + 1.7, corner_mm=1.7)
             marks.append(Path((plate,), Style("ok", 0.25, fill="paper")))
-            marks.append(Text(x, y - SMALL_MM * CAP_SHARE / 2, str(number), SMALL_MM, "middle",
-                              True, "ok"))  # fmt: skip
-            break
-    return marks
+            low = y - SMALL_MM * CAP_SHARE / 2
+            return [*marks, Text(x, low, text, SMALL_MM, "middle", True, "ok")]
+    return []
 
 
 def _cut_lines(sheet: CutSheet) -> list[Block]:

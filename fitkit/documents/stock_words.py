@@ -42,11 +42,7 @@ def bar_plan_words(plan: BarPlan) -> list[str]:
     setting = f"kerf {size(plan.kerf_mm)}"
     if plan.trim_mm:
         setting += f", {size(plan.trim_mm)} trimmed off each end of a new bar"
-    if any(stick.mitred for bar in plan.bars for stick in bar.sticks):
-        setting += (
-            "; mitred pieces: length at the long point, all long sides on the same edge of the bar"
-        )
-    return [f"{least} ({plan.bound_name}); {sums}; {first}{more}", setting]
+    return [f"{least}; bound: {plan.bound_name}", f"{sums}; {first}{more}; {setting}"]
 
 
 def sheet_plan_words(plan: SheetPlan) -> str:
@@ -63,7 +59,7 @@ def foam_plan_words(plan: FoamPlan) -> str:
 def _sheets_words(
     count: int, bound: int, name: str, proven: bool, waste: float, first_fit: int
 ) -> str:
-    by = f" ({name})" if name else ""
+    by = f"; bound: {name}" if name else ""
     if proven:
         least = f"{count_words(count, 'sheet')}, proven to be the least{by}"
     else:
