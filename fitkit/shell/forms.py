@@ -12,11 +12,20 @@ from attrs import frozen
 
 from fitkit.payload.model import Payload
 from fitkit.payload.walls import build_up_mm
-from fitkit.payload.workshop import Workshop
+from fitkit.payload.workshop import Opening, Workshop
 from fitkit.shell.model import Axis, Trouble
 
 LEAST_MM = 1e-6
 """Lengths up to this are nothing [mm]: what is left of one after adding and taking away."""
+
+OPENS_ALONG: dict[Opening, Axis] = {
+    "lid": "z",
+    "front": "y",
+    "left": "x",
+    "right": "x",
+    "ends": "x",
+}
+"""The axis along which a tray opens."""
 
 _Which = Literal["below", "above"]
 
@@ -92,7 +101,7 @@ def tray_row(size_mm: tuple[float, float, float], *, payload: Payload) -> Row:
     """
     shop = payload.workshop
     troubles: list[Trouble] = []
-    axis: Axis = {"lid": "z", "front": "y", "left": "x", "right": "x", "ends": "x"}[shop.opening]  # type: ignore[assignment]  # one of the three
+    axis = OPENS_ALONG[shop.opening]
     room_mm = size_mm["xyz".index(axis)]
     rings = _rings(room_mm, shop, "tray", troubles)
     names = ["tray", *(f"ring {index + 1}" for index in range(len(rings)))]

@@ -14,6 +14,7 @@ A flat part (a plate: a loose lid, a flat door) is one panel in a frame of edge 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 from typing import Literal
 
 from attrs import evolve, frozen
@@ -231,13 +232,10 @@ def corners_of(assembly: Assembly) -> tuple[Corner, ...]:
     """
     found = []
     for part in assembly.parts:
-        for upright in ("bottom", "top"):
-            for across in ("front", "back"):
-                for end in ("left", "right"):
-                    sides = (upright, across, end)
-                    corner = _corner(part, sides)  # type: ignore[arg-type]  # literals all
-                    if corner is not None:
-                        found.append(corner)
+        for sides in product(SIDES[:2], SIDES[2:4], SIDES[4:]):
+            corner = _corner(part, sides)
+            if corner is not None:
+                found.append(corner)
     return tuple(found)
 
 

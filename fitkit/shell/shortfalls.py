@@ -13,7 +13,7 @@ from fitkit.payload.model import Payload, Profile, Wall
 from fitkit.payload.walls import build_up_mm
 from fitkit.shell.bars import End, Stop, bars_of_any_length, ends_of
 from fitkit.shell.forms import LEAST_MM, halves_row, tray_row
-from fitkit.shell.frame import u_of, v_of
+from fitkit.shell.frame import AXES, side_at, u_of, v_of
 from fitkit.shell.graph import edge_kinds
 from fitkit.shell.model import Assembly, Bar, BarKind, Panel, Part, Trouble
 from fitkit.shell.panels import insets_mm, panels_of_any_size
@@ -71,10 +71,19 @@ def notes_of(assembly: Assembly, *, wall: Wall) -> tuple[str, ...]:
     """What to mind when the profiles are cut, one sentence each; nothing here is missing.
 
     A flat part is as thick as the wall, so its frame's leg along the walls is sawn down to that;
-    the tongue of a rim that a flat part closes has no groove to go into.
+    the tongue of a rim that a flat part closes has no groove to go into. Butted edges leave a
+    square of the legs' width open at the corners of the two faces that the longest ones run to.
     """
     thick, leg = build_up_mm(wall.profile), wall.profile.leg_mm
     found = []
+    if wall.profile.ends == "butt":
+        sizes = [b - a for a, b in zip(assembly.low_mm, assembly.high_mm, strict=True)]
+        axis = AXES[sizes.index(max(sizes))]
+        low, high = (side_at(axis, high=end) for end in (False, True))
+        found.append(
+            f"butted edges leave a square of {leg:.1f} mm open at the corners of {low} and {high}: "
+            "choose brackets that cover it"
+        )
     for part in assembly.parts:
         if part.plate and leg > thick + LEAST_MM:
             found.append(

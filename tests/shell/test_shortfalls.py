@@ -171,3 +171,13 @@ def test_a_box_has_no_notes() -> None:
     """Two halves with tongue and groove need nothing minded."""
     payload = Payload("kit", ())
     assert notes_of(assembly_of(box(190.0, 90.0), payload=payload), wall=payload.wall) == ()
+
+
+def test_notes_of_butted_edges() -> None:
+    """Along the longest way, x, edges run through: squares of 30 are open on left and right."""
+    wall = Wall(profile=Profile(ends="butt"))
+    case = assembly_of(box(190.0, 90.0), payload=Payload("kit", (), wall=wall))
+    assert notes_of(case, wall=wall) == (
+        "butted edges leave a square of 30.0 mm open at the corners of left and right: "
+        "choose brackets that cover it",
+    )
