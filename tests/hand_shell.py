@@ -17,7 +17,7 @@ from fitkit.payload.workshop import Side
 from fitkit.plan import Plan
 from fitkit.shell.model import Bar, BarCut, Fitted, Hole, Opening, Panel, Point, Shell
 
-LATCH_X = (130.0, 450.0)
+LATCH_X = (130.0, 430.0)
 CLOSING = shell_kits.CLOSING
 LOW, HIGH = shell_kits.LOW, shell_kits.HIGH
 

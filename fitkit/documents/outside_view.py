@@ -86,7 +86,7 @@ def outside_sheet(plan: Plan, *, number: int = 1, total: int = 1) -> Sheet:
     if plan.shell is None:
         raise ValueError("the plan has no shell to draw")
     shell = plan.shell
-    views = _views(shell)
+    views = views_of_sides(shell)
     title = cut_to(plan.payload.title, width_mm=200.0, size_mm=6.2, bold=True)
     line = "outside, closed, unfolded from the front (third-angle projection) · sizes in mm"
     marks: list[Mark] = [
@@ -102,7 +102,8 @@ def outside_sheet(plan: Plan, *, number: int = 1, total: int = 1) -> Sheet:
     return Sheet(WIDTH_MM, HEIGHT_MM, f"{plan.payload.title}: outside", tuple(marks))
 
 
-def _views(shell: Shell) -> list[View]:
+def views_of_sides(shell: Shell) -> list[View]:
+    """Where each side stands on the paper, the front first."""
     low, high = shell.assembly.low_mm, shell.assembly.high_mm
     long, deep, tall = (b - a for a, b in zip(low, high, strict=True))
     room = (WIDTH_MM - LEFT_MM - 16.0 - 3 * GAP_MM, HEIGHT_MM - LOW_MM - TOP_MM - 2 * GAP_MM)

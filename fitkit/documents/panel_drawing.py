@@ -184,7 +184,7 @@ class _View:
         room = outline.buffer(-0.3)
         for opening, shape in zip(self.face.openings, openings, strict=True):
             name, fact = opening_words(opening, single=self.single)
-            found = taken.first(_name_places(shape, name, fact))
+            found = taken.first(_name_places(shape, name, fact), inside=outline)
             marks += found or []
         taken.take(*(shape for shape in openings))
         for row in self.rows:
