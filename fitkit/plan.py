@@ -22,11 +22,14 @@ from fitkit.foam.stack import settle
 from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
 from fitkit.payload.pose import posed
+from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.make import make_shell
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import known, weigh
 from fitkit.shell.model import Shell
-from fitkit.shell.outside import outside_of, panels_of, ready_made_outside_mm
+from fitkit.shell.outside import outside_of, ready_made_outside_mm
+from fitkit.shell.weights import fills_its_openings, weights_of
 from fitkit.stock.model import Stock
 
 
@@ -118,7 +121,7 @@ def make_plan(
         progress=progress,
         cancelled=cancelled,
     )
-    return plan_of(payload, fit=fit, choices=choices)
+    return with_stock(plan_of(payload, fit=fit, choices=choices))
 
 
 def _ready_made_plan(
@@ -150,15 +153,21 @@ def _ready_made_plan(
 def plan_of(
     payload: Payload, *, fit: Fit, choices: Choices = Choices(), ready_made: Answer | None = None
 ) -> Plan:
-    """Everything that follows from a layout: settled heights, foam, outside, mass and findings.
+    """Everything that follows from a layout: settled heights, shell, foam, mass and findings.
 
-    ``ready_made`` is what the search over a list of cases found out.
+    ``ready_made`` is what the search over a list of cases found out. What is to buy is left open:
+    :func:`with_stock` works it out.
     """
+    shell = None
+    if fit.ready_made is None:
+        stacks = settle(payload, interior=fit.interior, placements=fit.placements)
+        shell = make_shell(payload, interior=fit.interior, placements=stacks.placements)
     placements, foam = make_foam(
         payload,
         interior=fit.interior,
         placements=fit.placements,
         notches=choices.notches,
+        rooms=() if shell is None else shell.rooms,
     )
     fit = evolve(fit, placements=placements)
     if fit.ready_made is None:
@@ -173,11 +182,35 @@ def plan_of(
         placements=placements,
         foam=foam,
         ready_made=fit.ready_made,
+        shell=shell,
     )
-    findings = all_checks(
-        Stages(payload=payload, fit=fit, outside_mm=outside_mm, foam=foam, mass=mass)
+    plan = Plan(payload, choices, fit, outside_mm, foam, mass, (), ready_made, shell)
+    return _checked(plan)
+
+
+def with_stock(plan: Plan) -> Plan:
+    """The plan with what is to buy and how it is cut; as it is where that is known already.
+
+    A ready-made case has no stock of its own. A piece that no bar or sheet of the builder's holds
+    leaves the stock open: the findings name it, with the millimetres and what would do.
+    """
+    if plan.shell is None or plan.stock is not None:
+        return plan
+    return plan
+
+
+def _checked(plan: Plan) -> Plan:
+    """The plan with the findings of every check."""
+    stages = Stages(
+        payload=plan.payload,
+        fit=plan.fit,
+        outside_mm=plan.outside_mm,
+        foam=plan.foam,
+        mass=plan.mass,
+        shell=plan.shell,
+        stock=plan.stock,
     )
-    return Plan(payload, choices, fit, outside_mm, foam, mass, findings, ready_made)
+    return evolve(plan, findings=all_checks(stages))
 
 
 @frozen
@@ -200,7 +233,7 @@ def make_several(
 ) -> Cases:
     """The kit in as few cases as keep the limits, a whole plan for each.
 
-    The mass of a case counts items, foam and panels; profiles and hardware are not known yet.
+    The mass of a case counts items, foam and the empty case with its hardware.
     ``progress`` and ``cancelled`` are as for :func:`make_plan`. BadInput for pins, for notches of
     the builder's own, and where the sheet names a list of ready-made cases.
     """
@@ -233,18 +266,21 @@ def make_several(
         if len(several.shares) > 1:
             title = f"{payload.title}, case {number} of {len(several.shares)}"
             part = evolve(part, title=title)
-        plans.append(plan_of(part, fit=share.fit, choices=choices))
+        plans.append(with_stock(plan_of(part, fit=share.fit, choices=choices)))
     return Cases(tuple(plans), several)
 
 
 def least_empty_kg(payload: Payload) -> float:
-    """What the panels of any case weigh at least that holds one copy of the payload [kg].
+    """What any empty case weighs at least that holds one copy of the payload [kg].
 
-    Panels of the least interior around each item, in the pose for which they are lightest. Walls
-    weigh the same wherever the closing plane lies, or more where it leaves a wall no height.
+    Panels and profiles of the least interior around each item, in the pose for which they are
+    lightest. Walls weigh the same wherever the closing plane lies, or more where it leaves a wall
+    no height. Panels count only where every piece of sunk hardware weighs at least what is cut out
+    of a panel for it; else openings might make a case lighter than that.
     """
-    clear, areal = payload.case.clearance, payload.wall.areal_kg_m2 or 0.0
+    clear = payload.case.clearance
     names: tuple[HalfName, ...] = ("tray",) if payload.case.form == "tray" else ("deep", "shallow")
+    solid_walls = fills_its_openings(payload)
     least = math.inf
     for item in payload.items:
         for up in item.up:
@@ -256,16 +292,18 @@ def least_empty_kg(payload: Payload) -> float:
                 short + 2 * clear.wall_mm,
                 tuple(Half(name, high / len(names)) for name in names),
             )
-            area = sum(panel.area_m2 for panel in panels_of(room, wall=payload.wall))
-            least = min(least, area * areal)
+            bare = bare_shell(payload, interior=room)
+            if not solid_walls:
+                bare = evolve(bare, panels=())
+            least = min(least, sum(one.mass_kg for one in weights_of(payload, bare).pieces))
     return least
 
 
 def known_kg(payload: Payload, fit: Fit) -> float:
     """What is known of a loaded case's mass before its foam is cut [kg].
 
-    Items, panels, and the room's volume less the items' as foam: pockets and notches only take
-    away from that. An item without a mass counts as nothing. :func:`fitkit.shell.mass.known` says
-    where it is.
+    Items, the empty case with its hardware, and the room's volume less the items' as foam: pockets
+    and notches only take away from that. An item without a mass counts as nothing.
     """
-    return known(payload, fit.interior, fit.placements).total_kg
+    shell = make_shell(payload, interior=fit.interior, placements=fit.placements)
+    return known(payload, fit.interior, fit.placements, shell=shell).total_kg

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from fitkit.cli import DONE, FAILS
 from fitkit.cli.show_cases import show_ready_made
+from fitkit.cli.show_shell import show_shell
 from fitkit.cli.words import GOALS, distance_from_best, figure, size
 from fitkit.fit.words import found_words
 
@@ -33,6 +34,7 @@ def show_plan(out: Console, plan: Plan, *, folder: Path, written: Sequence[Writt
     _head(out, plan)
     if plan.ready_made is not None:
         show_ready_made(out, plan)
+    show_shell(out, plan)
     _foam(out, plan)
     _findings(out, plan.findings)
     _assumptions(out, plan)

@@ -11,7 +11,7 @@ import hashlib
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 
@@ -20,19 +20,26 @@ from attrs import frozen
 from fitkit.documents.cut_layer import cut_sheet, origin_note
 from fitkit.documents.exploded_view import exploded_sheet
 from fitkit.documents.layer_pictures import layers_sheet
+from fitkit.documents.naming import plan_id
+from fitkit.documents.outside_view import outside_sheet
 from fitkit.documents.page import page
 from fitkit.documents.pens.dxf import DxfVersion, dxf
+from fitkit.documents.pens.pdf import pdf
 from fitkit.documents.pens.png import png
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.plan_view import view_sheet, views_of
 from fitkit.documents.ready_made_sheet import ready_made_sheet
 from fitkit.documents.several_page import several_page
+from fitkit.documents.sheet import PRINTED, Sheet
+from fitkit.documents.shell_documents import shell_documents, shell_paths
+from fitkit.documents.shell_lists import tables as shell_tables
+from fitkit.documents.stock_view import stock_sheets
 from fitkit.documents.tables import cases_csv, tables
 from fitkit.documents.templates import templates_pdf
 from fitkit.documents.tiles import Paper
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.model import Payload
-from fitkit.plan import Cases, Plan
+from fitkit.plan import Cases, Plan, with_stock
 from fitkit.plan_json import Listed, dumps, read_written
 from fitkit.plan_json.cases import CASES_FILE, dumps_cases, folder_of, read_cases_written
 from fitkit.scene import Rendering, exploded_picture
@@ -42,6 +49,7 @@ Told = Callable[[str, int, int], None]
 
 PLAN_FILE = "plan.json"
 EXPLODED = "views/exploded.png"
+STOCK_BOOK = "shell/stock.pdf"
 
 
 @frozen
@@ -63,11 +71,13 @@ def write_all(
     """Make every document of ``plan`` and put them into ``folder``; what was written, in order.
 
     BadInput if the folder cannot be written; then nothing has changed. The last entry is
-    ``plan.json``, which lists the others.
+    ``plan.json``, which lists the others. What is to buy is worked out first where the plan leaves
+    it open (:func:`fitkit.plan.with_stock`).
     """
+    whole = with_stock(plan)
     return _written(
         Path(folder),
-        lambda fresh: _stage(plan, fresh, paper=paper, dxf_version=dxf, progress=progress),
+        lambda fresh: _stage(whole, fresh, paper=paper, dxf_version=dxf, progress=progress),
     )
 
 
@@ -151,16 +161,29 @@ def _written(place: Path, stage: Callable[[Path], tuple[Written, ...]]) -> tuple
 
 
 def documents(
-    plan: Plan, *, paper: Paper = "A4", dxf_version: DxfVersion = "R2000"
+    plan: Plan,
+    *,
+    paper: Paper = "A4",
+    dxf_version: DxfVersion = "R2000",
+    cuts: Sequence[tuple[str, Sheet]] | None = None,
 ) -> Iterator[tuple[str, bytes]]:
-    """Every document but ``plan.json``: its path in the folder, and its bytes."""
+    """Every document but ``plan.json``: its path in the folder, and its bytes.
+
+    ``cuts`` are the drawings of :func:`fitkit.documents.stock_view.stock_sheets` where they are
+    made already.
+    """
+    drawn = stock_sheets(plan) if cuts is None else cuts
     with ThreadPoolExecutor(max_workers=1) as pool:
         exploded = pool.submit(exploded_picture, plan)  # a child draws it meanwhile
-        yield from _documents(plan, exploded, paper, dxf_version)
+        yield from _documents(plan, exploded, paper, dxf_version, drawn)
 
 
 def _documents(
-    plan: Plan, exploded: Future[Rendering], paper: Paper, dxf_version: DxfVersion
+    plan: Plan,
+    exploded: Future[Rendering],
+    paper: Paper,
+    dxf_version: DxfVersion,
+    cuts: Sequence[tuple[str, Sheet]],
 ) -> Iterator[tuple[str, bytes]]:
     names: list[str] = []
 
@@ -175,7 +198,13 @@ def _documents(
         text = svg(cut.sheet, ground=False, note=origin_note(cut))
         yield named(f"foam/{layer.name}.svg", text.encode())
     yield named("foam/templates.pdf", templates_pdf(plan, paper=paper))
-    for name, data in tables(plan).items():
+    for shown in shell_documents(plan, paper=paper, dxf_version=dxf_version):
+        yield named(*shown)
+    if cuts:
+        title, subject = f"{plan.payload.title}: stock", f"plan {plan_id(plan)}"
+        book = pdf([sheet for _, sheet in cuts], title=title, subject=subject, colours=PRINTED)
+        yield named(STOCK_BOOK, book)
+    for name, data in {**tables(plan), **shell_tables(plan)}.items():
         yield named(f"lists/{name}", data)
     views = views_of(plan)
     total = len(views) + 1
@@ -199,6 +228,8 @@ def _documents(
         why=rendering.why,
         names=[*names, "index.html", PLAN_FILE],
         cases=cases,
+        outside=[] if plan.shell is None else [("outside", outside_sheet(plan))],
+        cuts=cuts,
     )
     yield named("index.html", html.encode())
 
@@ -207,10 +238,13 @@ def _stage(
     plan: Plan, staging: Path, *, paper: Paper, dxf_version: DxfVersion, progress: Told | None
 ) -> tuple[Written, ...]:
     """Write everything into ``staging``."""
+    cuts = stock_sheets(plan)
     listed = 2 if plan.ready_made is not None else 0
     total = 2 * len(plan.foam.layers) + 1 + 6 + len(views_of(plan)) + 2 + 1 + 1 + listed
+    total += len(shell_paths(plan)) + (5 if plan.shell else 0) + (1 if plan.stock else 0)
+    total += 1 if cuts else 0
     written: list[Written] = []
-    for name, data in documents(plan, paper=paper, dxf_version=dxf_version):
+    for name, data in documents(plan, paper=paper, dxf_version=dxf_version, cuts=cuts):
         written.append(_save(staging, name, data))
         if progress is not None:
             progress(name, len(written), total)

@@ -16,6 +16,7 @@ from fitkit.documents.csv_text import Cell, Table, csv_bytes
 from fitkit.documents.naming import size
 from fitkit.documents.shell_faces import alike
 from fitkit.documents.shell_words import PROFILES, part_words, piece_words, said_together
+from fitkit.payload.hardware import type_named
 from fitkit.payload.workshop import SIDES, HardwareType
 from fitkit.plan import Plan
 from fitkit.shell.frame import along, to_bar, to_face, to_panel
@@ -33,6 +34,7 @@ def tables(plan: Plan) -> dict[str, bytes]:
         lists["hardware.csv"] = csv_bytes(*hardware_table(plan, plan.shell))
         lists["fasteners.csv"] = csv_bytes(*fasteners_table(plan.shell))
         lists["holes.csv"] = csv_bytes(*holes_table(plan, plan.shell))
+        lists["shell_mass.csv"] = csv_bytes(*pieces_table(plan))
     if plan.stock is not None:
         lists["buying.csv"] = csv_bytes(*buying_table(plan))
     return lists
@@ -191,11 +193,11 @@ def where_fitted(pieces: Sequence[Fitted]) -> str:
 
 
 def type_of(plan: Plan, one: Fitted) -> HardwareType | None:
-    """The type of a piece of hardware, as the builder measured it; None if it is not known."""
-    for known in plan.payload.workshop.hardware.types:
-        if (known.kind, known.name) == (one.kind, one.type):
-            return known
-    return None
+    """The type of a piece of hardware, measured or generic; None if it is not known by its name."""
+    try:
+        return type_named(plan.payload, one.kind, one.type)
+    except KeyError:  # a plan that was saved with other hardware
+        return None
 
 
 def fasteners_table(shell: Shell) -> Table:
@@ -261,6 +263,12 @@ def _on_bar(bar: Bar, hole: Hole) -> tuple[float, float, str]:
     long = sense * (bar.end_mm[axis] - bar.start_mm[axis])
     edge = "outer edge" if bar.kind == "edge" else "closing plane"
     return (long - far if turned else far), away, f"{'lower' if upright else 'left'} end, {edge}"
+
+
+def pieces_table(plan: Plan) -> Table:
+    """What each piece of the shell weighs, and where its centre is."""
+    head = ("piece", "mass (kg)", "x (mm)", "y (mm)", "z (mm)")
+    return head, [(one.name, one.mass_kg, *one.centre_mm) for one in plan.mass.pieces]
 
 
 def buying_table(plan: Plan) -> Table:

@@ -17,7 +17,7 @@ from fitkit.shell.closers import sides_with_closers
 from fitkit.shell.closings import is_door, reaches, turn_deg
 from fitkit.shell.counts import fitting, handles_for, shared
 from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at
-from fitkit.shell.model import Part, Point, Trouble
+from fitkit.shell.model import Fitted, Part, Point, Trouble
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
@@ -167,7 +167,16 @@ def _row(
     low_mm, high_mm = max(run.low_mm for run in runs), min(run.high_mm for run in runs)
     about = min(max(centre[axis], low_mm), high_mm) if low_mm <= high_mm else centre[axis]
     about = _whole(about, (low_mm + high_mm) / 2, low_mm, high_mm)
-    set_row(board, runs, _targets(count, about, low_mm, high_mm, runs[0]), about_mm=about)
+    before = board.mark()
+
+    def tried(mine: int) -> int:
+        board.back_to(before)
+        targets = _targets(mine, about, low_mm, high_mm, runs[0])
+        return set_row(board, runs, targets, about_mm=about)
+
+    most = max(range(count, 0, -1), key=tried)
+    if tried(most) < len(runs) * count:
+        board.troubles.append(_too_many(sides, count, board.fitted[before.fitted :]))
     _say_where(board, payload, walls[0], across, centre, sides)
 
 
@@ -328,6 +337,15 @@ def _say_where(
             f"handles on the {where} are fixed to {wall.part.name}: the latches carry the rest of "
             "the case when it is lifted"
         )
+
+
+def _too_many(sides: Sequence[Side], count: int, fitted: Sequence[Fitted]) -> Trouble:
+    return Trouble(
+        f"handle on the {' and '.join(sides)}",
+        f"{count * len(sides)} are wanted and {len(fitted)} have room there; the rest is left out",
+        0.0,
+        "narrower handles, fewer of them that carry more each, other sides, or a larger case",
+    )
 
 
 def _too_low(

@@ -99,13 +99,13 @@ def known(
     placements: tuple[Placement, ...],
     *,
     ready_made: ReadyMade | None = None,
+    shell: Shell | None = None,
 ) -> Mass:
     """What is known of a loaded case's mass before its foam is cut, and the centre of that.
 
-    Items, panels and profiles are those of :func:`weigh`. The foam is the room's volume less the
-    items',
-    ``m = (L W H - sum of V) density``, never below 0: pockets and notches only take away from that.
-    Quick enough for every move of an item. KeyError if a placement names an unknown item.
+    Items and the empty case are as for :func:`weigh`. The foam is the room's volume less the items'
+    volumes, ``m = (L W H - sum of V) density``, never below 0: pockets and notches only take away
+    from that. Quick enough for every move of an item. KeyError if a placement names an unknown item.
     """
     items = {item.name: item for item in payload.items}
     parts: list[MassPart] = []
@@ -127,7 +127,7 @@ def known(
     if volume > 0:
         x, y, z = (m / volume for m in moment)
         parts.append(MassPart("foam", volume * 1e-9 * payload.foam.density_kg_m3, (x, y, z)))
-    return _mass(parts, unknown, _empty(payload, interior, ready_made, None))
+    return _mass(parts, unknown, _empty(payload, interior, ready_made, shell))
 
 
 def _empty(

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from attrs import frozen
 
-from fitkit.payload.hardware import type_named
+from fitkit.payload.hardware import KINDS, type_for, type_named
 from fitkit.payload.model import Payload, Profile
 from fitkit.shell.frame import from_panel, out_of
 from fitkit.shell.model import Bar, Panel, Point, Shell
+from fitkit.shell.panels import wall_board
 
 ALUMINIUM_KG_M3 = 2700.0
 """Density of aluminium and its wrought alloys [kg/m3] (EN 1999-1-1, read second hand)."""
@@ -118,6 +119,22 @@ def weights_of(payload: Payload, shell: Shell) -> Weights:
             mass_kg = fastener.mass_kg * fastener.used
             pieces.append(Weight(fastener.name, FASTENERS, mass_kg, middle))
     return Weights(tuple(pieces), tuple(dict.fromkeys(unknown)))
+
+
+def fills_its_openings(payload: Payload) -> bool:
+    """Whether every sunk piece of hardware weighs at least what is cut out of a panel for it.
+
+    Then a case with its hardware is never lighter than its panels and profiles alone.
+    """
+    boards = [wall_board(payload), *(choice.board for choice in payload.workshop.panels)]
+    areal = max(board.areal_kg_m2 or 0.0 for board in boards)
+    for kind in KINDS:
+        one = type_for(payload, kind)
+        if one.dish_mm is not None:
+            cut_kg = one.dish_mm[0] * one.dish_mm[1] * 1e-6 * areal
+            if (one.mass_kg or 0.0) < cut_kg:
+                return False
+    return True
 
 
 def _middle(panel: Panel, shell: Shell) -> Point:

@@ -6,18 +6,34 @@ import html
 from collections.abc import Iterable, Sequence
 
 from fitkit.checks.finding import Finding
-from fitkit.documents.csv_text import Cell
+from fitkit.documents.csv_text import Cell, Table
 from fitkit.documents.naming import half_names, size, sizes
+from fitkit.documents.shell_lists import (
+    buying_table,
+    cutting_table,
+    fasteners_table,
+    hardware_table,
+)
 from fitkit.documents.tables import mass_table, sheets_table
 from fitkit.errors import BadInput
 from fitkit.fit.words import above_least, bound_words
 from fitkit.notebook.findings import TAGS, Row, rows_html
 from fitkit.plan import Plan
 from fitkit.reference.cautions import cautions
-from fitkit.shell.outside import panels_of
 from fitkit.units import mass_text, number_text
 
 _BOTH = (False, True)
+
+CUT = (
+    "piece", "material", "count", "length (mm)", "width (mm)", "ends", "holes",
+    "openings and cut-outs", "cut from",
+)  # fmt: skip
+FITTED = ("kind", "type", "count", "where", "fixing", "figures")
+FASTENED = ("name", "used", "to buy", "grip (mm)", "where", "what to mind")
+FIT_DRY = (
+    "Sizes hold for the profile of the sheet: fit one panel dry before you cut the rest. Openings "
+    "and holes are in the drawings of the folder."
+)
 
 ALWAYS = ("lifting", "wood dust", "aluminium", "riveting", "sharp edges", "spray adhesive")
 """Cautions for every case of panels and profiles lined with foam."""
@@ -58,35 +74,33 @@ def findings_html(findings: Iterable[Finding]) -> str:
 
 
 def lists_html(plan: Plan) -> str:
-    """What to buy and cut as far as the plan knows: foam, panels, mass."""
+    """What to buy and cut: panels, profiles, hardware, fasteners, stock, foam, mass."""
+    shell, said = plan.shell, ""
+    if shell is None:
+        said = "<p class='fk-line'>None: the case is bought ready made.</p>"
+        if plan.fit.ready_made is None:
+            said = "<p class='fk-line'>Plan the kit again: this plan is older than its shell.</p>"
+        said = f"<h4>Panels and profiles to cut</h4>{said}"
+    else:
+        said = (
+            f"<h4>Panels and profiles to cut</h4>{_table(*_short(cutting_table(plan, shell), CUT))}"
+            f"<p class='fk-line'>{html.escape(FIT_DRY)}</p>"
+            f"<h4>Hardware</h4>{_table(*_short(hardware_table(plan, shell), FITTED))}"
+            f"<h4>Rivets, screws and nuts</h4>{_table(*_short(fasteners_table(shell), FASTENED))}"
+        )
+    if plan.stock is not None:
+        said += f"<h4>To buy</h4>{_table(*buying_table(plan))}"
     return (
-        f"<h4>Foam to buy</h4>{_table(*sheets_table(plan))}"
-        f"<h4>Panels to cut</h4>{panels_html(plan)}"
+        f"{said}<h4>Foam to buy</h4>{_table(*sheets_table(plan))}"
         f"<h4>Mass</h4>{_table(*mass_table(plan))}"
     )
 
 
-def panels_html(plan: Plan) -> str:
-    """The panels as cut; a ready-made case has none."""
-    if plan.fit.ready_made is not None:
-        return "<p class='fk-line'>None: the case is bought ready made.</p>"
-    wall = plan.payload.wall
-    names = half_names(plan)
-    rows: dict[tuple[str, str, float, float], list[str]] = {}
-    for panel in panels_of(plan.fit.interior, wall=wall):
-        key = (names[panel.half], "", panel.length_mm, panel.width_mm)
-        rows.setdefault(key, []).append(panel.side)
-    head = ("half", "for", "pieces", "length (mm)", "width (mm)")
-    body: list[Sequence[Cell]] = [
-        (half, " and ".join(sides), len(sides), length, width)
-        for (half, _, length, width), sides in rows.items()
-    ]
-    thick = number_text(wall.panel_mm, places=1)
-    note = (
-        f"{wall.panel}, taken as {thick} mm thick. Sizes hold for the profile of the sheet: fit "
-        "one panel dry before you cut the rest."
-    )
-    return f"{_table(head, body)}<p class='fk-line'>{html.escape(note)}</p>"
+def _short(table: Table, columns: Sequence[str]) -> Table:
+    """A list's columns that a page has room for; all of them stand in its file."""
+    head, rows = table
+    kept = [head.index(name) for name in columns]
+    return tuple(columns), [tuple(row[k] for k in kept) for row in rows]
 
 
 def _table(head: Sequence[str], rows: Iterable[Sequence[Cell]]) -> str:
