@@ -67,7 +67,7 @@ def page(
     values = _values(plan, views, layers, exploded, why, names, cases)
     shell = {
         "shell": shell_parts(plan, names=names),
-        "stock": stock_parts(plan),
+        "stock": stock_parts(plan, names=names),
         "outside": _drawn(outside),
         "cuts": _drawn(cuts),
     }

@@ -39,6 +39,9 @@ BOOKS = {
 }
 """Files that show several pieces, and what they are."""
 
+STOCK_BOOK = "shell/stock.pdf"
+"""How everything is cut, to print."""
+
 
 def shell_parts(plan: Plan, *, names: Sequence[str] = ()) -> dict[str, Any] | None:
     """The section on the shell; None where the plan has none.
@@ -75,14 +78,18 @@ def shell_parts(plan: Plan, *, names: Sequence[str] = ()) -> dict[str, Any] | No
     }
 
 
-def stock_parts(plan: Plan) -> dict[str, Any] | None:
-    """The section on what to buy and how to cut it; None where the plan has none."""
+def stock_parts(plan: Plan, *, names: Sequence[str] = ()) -> dict[str, Any] | None:
+    """The section on what to buy and how to cut it; None where the plan has none.
+
+    ``names`` are the files that are written.
+    """
     stock = plan.stock
     if stock is None:
         return None
     money = plan.payload.workshop.stock.currency
     priced = any(line.price is not None for line in stock.buying)
     return {
+        "book": STOCK_BOOK if STOCK_BOOK in names else "",
         "cut": _cut(plan),
         "buying": [
             (line.what, line.unit, size(line.amount, 3), money_words(line.price),

@@ -21,7 +21,9 @@ from fitkit.shell.frame import from_panel, out_of, plane_mm
 from fitkit.shell.model import Bar, BarCut, Hole, Shell
 from shell_kits import shell, with_shell
 
-NAMES = ("cutting.csv", "hardware.csv", "fasteners.csv", "holes.csv", "buying.csv")
+NAMES = (
+    "cutting.csv", "hardware.csv", "fasteners.csv", "holes.csv", "shell_mass.csv", "buying.csv",
+)  # fmt: skip
 
 
 @pytest.fixture(scope="module")
