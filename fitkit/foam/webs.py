@@ -23,6 +23,7 @@ TOLERANCE_MM = 0.02
 """A web is thin when it is narrower than its limit by more than this [mm]."""
 
 EDGE = "edge"
+DISH = "dish"
 
 
 @frozen
@@ -71,6 +72,15 @@ class WebRule:
         if kind == "channel":
             return self.least_mm
         return max(self.least_mm, min(self.item_mm, self.wall_mm) - self.take(kind))
+
+    def at_dish(self, kind: CutoutKind) -> float:
+        """The narrowest web allowed between a cut-out and the place of sunk hardware [mm].
+
+        As wide as between two items: hardware does not move as a wall does.
+        """
+        if kind == "channel":
+            return self.least_mm
+        return max(self.least_mm, self.item_mm - self.take(kind))
 
     @property
     def widest_mm(self) -> float:
@@ -131,18 +141,32 @@ def narrow_webs(
             if _in_foam(line, void):
                 names = sorted((_label(one, labels), _label(other, labels)))
                 keep(names[0], names[1], limit, line)
-    ring = layer.outline.exterior
-    for cut, gap in zip(cuts, shapely.distance(shapes, ring).tolist(), strict=True):
-        limit = rule.at_edge(cut.kind)
-        if gap == 0.0 and _is_bold(cut, bold):
-            keep(_label(cut, labels), EDGE, limit, _dot(shapely.intersection(cut.shape, ring)))
-        if 0.0 < gap < limit - TOLERANCE_MM:
-            line = shapely.shortest_line(cut.shape, ring)
-            if _in_foam(line, void):
-                keep(_label(cut, labels), EDGE, limit, line)
+    for name, ring in _edges(layer.outline):
+        for cut, gap in zip(cuts, shapely.distance(shapes, ring).tolist(), strict=True):
+            limit = rule.at_edge(cut.kind) if name == EDGE else rule.at_dish(cut.kind)
+            if gap == 0.0 and _is_bold(cut, bold):
+                keep(_label(cut, labels), name, limit, _dot(shapely.intersection(cut.shape, ring)))
+            if 0.0 < gap < limit - TOLERANCE_MM:
+                line = shapely.shortest_line(cut.shape, ring)
+                if _in_foam(line, void):
+                    keep(_label(cut, labels), name, limit, line)
     for web in _slender(layer, rule, labels, tuple(found.values())):
         keep(web.left, web.right, web.limit_mm, LineString([web.a_mm, web.b_mm]))
     return tuple(sorted(found.values(), key=lambda w: (w.width_mm, w.left, w.right)))
+
+
+def _edges(outline: Polygon) -> list[tuple[str, BaseGeometry]]:
+    """A layer's edge along the walls, and where it goes round sunk hardware.
+
+    A room without hardware in its walls is convex: what lies within its hull is a dish.
+    """
+    ring = outline.exterior
+    hull = outline.convex_hull
+    if hull.area - outline.area < 1.0:
+        return [(EDGE, ring)]
+    walls = shapely.buffer(hull.exterior, 0.01)
+    parts = ((EDGE, ring.intersection(walls)), (DISH, ring.difference(walls)))
+    return [(name, part) for name, part in parts if not part.is_empty]
 
 
 def lost_to_opening(shape: BaseGeometry, width_mm: float) -> tuple[Polygon, ...]:

@@ -39,12 +39,28 @@ def test_no_foam_in_a_dish(x: float, width: float, deep: float, low: float, high
 
 
 def test_webs_are_measured_to_the_dish() -> None:
-    """A dish 6 mm from a pocket leaves a web of 6 mm, and it is reported as too thin."""
+    """A dish 6 mm from a pocket leaves a web of 6 mm where 15 mm between items are asked."""
     kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
     assert lined(kit).webs == ()
     webs = lined(kit, Room((70.0, 0.0, 40.0), (110.0, 44.0, 80.0))).webs
-    assert webs
+    assert {web.right for web in webs} == {"dish"}
     assert abs(min(web.width_mm for web in webs) - 6.0) < 0.05
+    assert {web.limit_mm for web in webs} == {kit.payload.case.clearance.item_mm}
+
+
+def test_a_dish_may_come_as_near_as_an_item_not_only_as_a_wall() -> None:
+    """17 mm to a dish are enough where 15 are asked between items and 20 to a wall."""
+    kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
+    assert kit.payload.case.clearance.wall_mm == 20.0
+    assert lined(kit, Room((70.0, 0.0, 40.0), (110.0, 33.0, 80.0))).webs == ()
+
+
+def test_a_wall_is_still_a_wall_beside_a_dish() -> None:
+    """A pocket 16 mm from the wall is told of, dish or no dish."""
+    kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 16, 30.0),))
+    for rooms in ((), (Room((300.0, 0.0, 40.0), (350.0, 10.0, 80.0)),)):
+        webs = lined(kit, *rooms).webs
+        assert {(web.right, web.width_mm, web.limit_mm) for web in webs} == {("edge", 16.0, 20.0)}
 
 
 def test_a_bit_that_a_dish_cuts_off_goes_too() -> None:

@@ -16,6 +16,9 @@ from fitkit.foam.pockets import polygons
 from fitkit.plan import Plan
 from fitkit.units import Units, length_text
 
+WALL_WORDS = {"edge": "the edge", "dish": "sunk hardware"}
+"""How a web's neighbour is said that is no cut-out."""
+
 Key = tuple[str, int]
 Rings = list[list[list[float]]]
 
@@ -183,7 +186,7 @@ def answer_of(place: EdgePlace, units: Units) -> dict[str, Any]:
     web = place.web
     said = "keeps its webs" if place.keeps else "leaves a web too thin"
     if web is not None:
-        other = "the edge" if web.right == "edge" else web.right
+        other = WALL_WORDS.get(web.right, web.right)
         said += f": {length_text(web.width_mm, units=units)} to {other}"
         if web.width_mm == 0:
             said = f"runs {'out of' if web.right == 'edge' else 'into'} {other}, no web is left"
