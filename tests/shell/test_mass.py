@@ -22,7 +22,7 @@ INSIDE = Interior(200.0, 100.0, (Half("deep", 60.0), Half("shallow", 50.0)))
 BLOCK = Item("recorder", Body((Section(rectangle(40.0, 20.0), 0.0, 10.0),)), count=2, mass_kg=1.5)
 PROBE = Item("probe", Body((Section(rectangle(40.0, 20.0), 0.0, 10.0),)))
 # profiles that were weighed and came out as nothing, so that the gear is weighed alone
-NO_PANELS = Wall(areal_kg_m2=None, profile=Profile(kg_per_m=0.0, closing_kg_per_m=0.0))
+NO_PANELS = Wall("our board", areal_kg_m2=None, profile=Profile(kg_per_m=0.0, closing_kg_per_m=0.0))
 NO_FOAM = Foam((), (), ())
 
 
@@ -70,7 +70,7 @@ def test_what_is_unknown_is_named() -> None:
     payload = Payload("kit", (PROBE,), wall=NO_PANELS)
     mass = weigh(payload, interior=INSIDE, placements=(at("probe", 1, 0, 0, 0),), foam=NO_FOAM)
     assert mass.total_kg == 0.0
-    assert mass.unknown == ("probe", "panels (birch plywood 6.5: kg per m2 not given)")
+    assert mass.unknown == ("probe", "panels (our board: kg per m2 not given)")
     assert mass.left_out == NOT_WEIGHED
 
 
@@ -90,7 +90,7 @@ def test_panels_of_the_worked_example() -> None:
 def test_profiles_by_the_metre() -> None:
     """Edge lengths of the worked example, 4.28 m, and 8 m of mitred frame, at given masses."""
     inside = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
-    wall = Wall(areal_kg_m2=None, profile=Profile(kg_per_m=0.5, closing_kg_per_m=0.25))
+    wall = Wall("our board", areal_kg_m2=None, profile=Profile(kg_per_m=0.5, closing_kg_per_m=0.25))
     mass = weigh(Payload("kit", (), wall=wall), interior=inside, placements=(), foam=NO_FOAM)
     edge_m = 4 * (0.540 + 0.340 + 0.145 + 0.045)
     frame_m = 2 * 2 * (0.600 + 0.580 + 0.400 + 0.380) / 2  # mitred: long and short points' mean
@@ -145,7 +145,7 @@ def test_shifting_one_item_shifts_the_centre_by_its_share(
 def test_known_is_the_mass_with_foam_that_fills_all_that_the_bodies_leave(layout, areal) -> None:
     """Weighed with a lining cut exactly to the bodies, layer by layer, all comes out the same."""
     payload, interior, placements = layout
-    payload = evolve(payload, wall=Wall(areal_kg_m2=areal))
+    payload = evolve(payload, wall=Wall("our board", areal_kg_m2=areal))
     # one beside the other in a long room, so that no foam is taken away twice
     placements = tuple(
         evolve(p, x_mm=10.0 + 200.0 * k, y_mm=20.0, z_mm=7.0 + k) for k, p in enumerate(placements)
