@@ -8,7 +8,7 @@ part, that has one panel only, gets two.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import frozen
 
@@ -17,7 +17,7 @@ from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareType, Side
 from fitkit.shell.frame import from_face, out_of, to_bar, to_face, u_of
 from fitkit.shell.leaves import Leaf
-from fitkit.shell.model import Corner, Hole, Trouble
+from fitkit.shell.model import Corner, Fitted, Hole, Trouble
 
 _EPS = 1e-6
 
@@ -39,27 +39,42 @@ class CornerLeg:
     short_mm: float
 
 
-def corner_name(corner: Corner) -> str:
-    """Such as "corner deep bottom front left"."""
-    return f"corner {corner.part} {' '.join(corner.sides)}"
+def named_corners(
+    corners: Sequence[Corner], fitted: Sequence[Fitted], *, reach_mm: float
+) -> dict[Corner, str]:
+    """The outer corners that have a corner piece, and what it is called.
+
+    Where pieces are fitted each one's name is its own; without any, every outer corner has one,
+    called such as "corner deep bottom front left".
+    """
+    pieces = [one for one in fitted if one.kind == "corner"]
+    found = {}
+    for corner in corners:
+        if corner.kind != "outer":
+            continue
+        if not pieces:
+            found[corner] = f"corner {corner.part} {' '.join(corner.sides)}"
+        for piece in pieces:
+            away = [abs(a - b) for a, b in zip(piece.centre_mm, corner.at_mm, strict=True)]
+            if max(away) <= reach_mm / 2 + _EPS and corner.part in piece.parts:
+                found[corner] = piece.name
+    return found
 
 
 def legs_of(
     lines: Sequence[tuple[Leaf, float]],
-    corners: Sequence[Corner],
+    names: Mapping[Corner, str],
     *,
     reach_mm: float,
     rules_edge_mm: float,
 ) -> tuple[CornerLeg, ...]:
-    """Every leg of every outer corner on every leaf that it lies on.
+    """Every leg of every corner piece on every leaf that it lies on.
 
     ``reach_mm`` is how far the legs reach along the edges from the outer corner, ``rules_edge_mm``
     the least distance of a rivet from an edge.
     """
     found = []
-    for corner in corners:
-        if corner.kind != "outer":
-            continue
+    for corner in names:
         for leaf, away in lines:
             bar = leaf.bar
             if (
@@ -93,21 +108,21 @@ def corner_holes(
     payload: Payload,
     *,
     legs: Sequence[CornerLeg],
-    corners: Sequence[Corner],
+    names: Mapping[Corner, str],
     leaves: Sequence[Leaf],
     hole_mm: float,
 ) -> tuple[tuple[Hole, ...], tuple[Trouble, ...]]:
     """The corners' holes, and what is missing where a leg is too short for its rivet."""
     kind = type_for(payload, "corner")
     if kind.holes:
-        return _own_holes(kind, corners=corners, leaves=leaves), ()
+        return _own_holes(kind, names=names, leaves=leaves), ()
     holes = tuple(
         Hole(
             side=leg.leaf.side,
             at_mm=leg.leaf.point(leg.rivet_mm, leg.away_mm),
             diameter_mm=hole_mm,
             use=kind.fixing,
-            owner=corner_name(leg.corner),
+            owner=names[leg.corner],
             pieces=(leg.leaf.bar.name, leg.leaf.panel.name),
         )
         for leg in legs
@@ -129,7 +144,7 @@ def corner_holes(
 
 
 def _own_holes(
-    kind: HardwareType, *, corners: Sequence[Corner], leaves: Sequence[Leaf]
+    kind: HardwareType, *, names: Mapping[Corner, str], leaves: Sequence[Leaf]
 ) -> tuple[Hole, ...]:
     """Holes as the builder's corner has them, on each of its faces that has a panel.
 
@@ -137,9 +152,7 @@ def _own_holes(
     """
     wide, tall = kind.flange_mm
     found = []
-    for corner in corners:
-        if corner.kind != "outer":
-            continue
+    for corner, name in names.items():
         for side in corner.sides:
             mine = [leaf for leaf in leaves if leaf.bar.part == corner.part and leaf.side == side]
             if not mine:
@@ -163,7 +176,7 @@ def _own_holes(
                         at_mm=at,
                         diameter_mm=hole.diameter_mm,
                         use=kind.fixing,
-                        owner=corner_name(corner),
+                        owner=name,
                         pieces=(*pieces, mine[0].panel.name),
                     )
                 )

@@ -54,10 +54,19 @@ class Choice:
     trouble: Trouble | None = None
 
 
-def choose(hole: Hole, stack: Stack, *, wishes: HardwareWishes, where: str, loose: bool) -> Choice:
+def choose(
+    hole: Hole,
+    stack: Stack,
+    *,
+    wishes: HardwareWishes,
+    where: str,
+    loose: bool,
+    off_mm: float = 0.0,
+) -> Choice:
     """The fastener of one hole; ``where`` says in troubles and notes what it belongs to.
 
     ``loose`` is true where nothing lies under the fastener's head: a screw is then countersunk.
+    ``off_mm`` is how far the hole's middle lies off every panel.
     """
     if stack.board is None:
         return Choice(
@@ -66,7 +75,7 @@ def choose(hole: Hole, stack: Stack, *, wishes: HardwareWishes, where: str, loos
             trouble=Trouble(
                 where,
                 "a hole meets no panel: nothing holds it there",
-                0.0,
+                off_mm,
                 "move it further from the edge, or take hardware with another flange",
             ),
         )

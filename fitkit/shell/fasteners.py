@@ -17,7 +17,7 @@ from fitkit.payload.hardware import type_for
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import Board, HardwareKind
 from fitkit.shell.fastener_choice import PILOT_MM, Choice, Piece, choose
-from fitkit.shell.frame import to_bar
+from fitkit.shell.frame import to_bar, to_panel
 from fitkit.shell.model import Bar, Fastener, Fitted, Hole, Panel, Trouble
 from fitkit.shell.panels import board_for
 from fitkit.shell.stacks import PLATE_MM, WASHER_MM, stack_of
@@ -94,7 +94,14 @@ def fasteners_of(
             boards=boards,
             profile=payload.wall.profile,
         )
-        choice = choose(hole, stack, wishes=wishes, where=where, loose=kind is None)
+        choice = choose(
+            hole,
+            stack,
+            wishes=wishes,
+            where=where,
+            loose=kind is None,
+            off_mm=_off_mm(hole, panels) if stack.board is None else 0.0,
+        )
         drilled.append(choice.hole)
         notes.update(dict.fromkeys(choice.notes))
         if choice.trouble is not None:
@@ -126,6 +133,17 @@ def with_spares(used: int, spares: float) -> int:
     if used == 0 or spares <= 0:
         return used
     return used + max(LEAST_SPARES, math.ceil(used * spares - _EPS))
+
+
+def _off_mm(hole: Hole, panels: Sequence[Panel]) -> float:
+    """How far a hole's middle lies from the nearest panel of its face [mm]."""
+    found = []
+    for panel in panels:
+        if panel.side == hole.side:
+            u, v = to_panel(panel, hole.at_mm)
+            beside = max(-u, u - panel.length_mm, 0.0), max(-v, v - panel.width_mm, 0.0)
+            found.append(math.hypot(*beside))
+    return min(found, default=0.0)
 
 
 def _corner(owner: str) -> HardwareKind | None:

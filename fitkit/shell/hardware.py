@@ -83,6 +83,8 @@ def hardware_of(
         kind = board.types[fitted.name]
         openings += openings_of(fitted, kind, panels=panels)
         cuts += bar_cuts_of(fitted, kind, assembly=assembly, bars=bars, profile=profile)
+        if kind.kind == "corner":  # rivets of their own, on three faces: shell.corner_rivets
+            continue
         holes += holes_of(
             fitted, kind, assembly=assembly, panels=panels, bars=bars, profile=profile
         )

@@ -26,7 +26,7 @@ from fitkit.reference.rivets import (
     SPACING_DIAMETERS,
     rivet_sizes,
 )
-from fitkit.shell.corner_rivets import CornerLeg, corner_holes, legs_of
+from fitkit.shell.corner_rivets import CornerLeg, corner_holes, legs_of, named_corners
 from fitkit.shell.frame import to_face
 from fitkit.shell.leaves import Leaf, leaves_of
 from fitkit.shell.model import (
@@ -121,9 +121,10 @@ def rivets_of(
     troubles: list[Trouble] = _narrow(lines, rules)
     placed = [(leaf, line) for leaf, line in lines if line is not None]
     in_way = _in_way(rules, panels, fitted, openings)
-    legs = legs_of(placed, corners, reach_mm=reach, rules_edge_mm=rules.least_edge_mm)
+    names = named_corners(corners, fitted, reach_mm=reach)
+    legs = legs_of(placed, names, reach_mm=reach, rules_edge_mm=rules.least_edge_mm)
     own, faults = corner_holes(
-        payload, legs=legs, corners=corners, leaves=leaves, hole_mm=rules.hole_mm
+        payload, legs=legs, names=names, leaves=leaves, hole_mm=rules.hole_mm
     )
     troubles += faults
     troubles += _covered(own, fitted, rules)

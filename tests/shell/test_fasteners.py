@@ -284,6 +284,8 @@ def test_a_hole_off_the_panel_is_said() -> None:
     assert found == ()
     assert [trouble.where for trouble in troubles] == ["handles"]
     assert "no panel" in troubles[0].what
+    # 5 mm from the outer edge, where the panel starts at 10.5
+    assert troubles[0].short_mm == pytest.approx(5.5)
 
 
 def test_a_hole_through_the_end_of_the_inner_leaf_is_said() -> None:

@@ -18,8 +18,8 @@ from fitkit.payload.model import Payload, Profile, Wall
 from fitkit.payload.workshop import HardwareType, HoleAt
 from fitkit.reference.rivets import rivet_sizes
 from fitkit.shell.frame import to_bar, to_face, to_panel
-from fitkit.shell.model import Opening
-from fitkit.shell.rivet_rows import HEAD_GAP_MM
+from fitkit.shell.model import Fitted, Opening
+from fitkit.shell.rivet_rows import HEAD_GAP_MM, rivets_of
 from riveted import WORKED, Riveted, cases, on_face, plain, riveted, wished
 
 EPS = 1e-6
@@ -105,10 +105,10 @@ def test_rivets_are_within_the_pitch_or_hardware_lies_between(case: Riveted) -> 
             )
 
 
-def flange(fitted: object, clear: float) -> shapely.Polygon:
+def flange(fitted: Fitted, clear: float) -> shapely.Polygon:
     """What a piece of hardware keeps free on its face."""
-    u, v = to_face(fitted.side, fitted.centre_mm)  # type: ignore[attr-defined]
-    wide, tall = fitted.size_mm  # type: ignore[attr-defined]
+    u, v = to_face(fitted.side, fitted.centre_mm)
+    wide, tall = fitted.size_mm
     return shapely.box(
         u - wide / 2 - clear, v - tall / 2 - clear, u + wide / 2 + clear, v + tall / 2 + clear
     )
@@ -127,8 +127,6 @@ def test_a_smaller_pitch_never_means_fewer_rivets(case: Riveted, share: float) -
 
 def rivet_again(case: Riveted, **changes: object) -> Riveted:
     """The same case and hardware with other wishes."""
-    from fitkit.shell.rivet_rows import rivets_of
-
     payload = wished(case.payload, **changes)
     holes, troubles = rivets_of(
         payload,
