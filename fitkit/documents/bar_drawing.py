@@ -34,7 +34,7 @@ ROW_MM = 52.0
 ROWS = 3
 LEFT_MM = 34.0
 ROOM_MM = (150.0, 22.0)
-NAMES_MM, NAMES_WIDE_MM = 206.0, 79.0
+NAMES_MM, NAMES_WIDE_MM = 200.0, 85.0
 NOTE_MM = 2.5
 LONGEST_LIST = 8
 
@@ -192,6 +192,8 @@ class _Row:
         scale = f"1 : {size(self.scale)}"
         marks.append(Text(WIDTH_MM - 12.0, y, scale, NOTE_MM, "end", role="quiet"))
         lines = [_length_words(self.one), *_hole_words(self.one)]
+        if self.one.lower.side is None:
+            lines.append("leaf above, closing plane below")
         lines += [f"row {letter}: {row.words}" for letter, row in lettered]
         for one in self.group[:LONGEST_LIST]:
             lines.append(self._which(one))
@@ -208,7 +210,7 @@ class _Row:
         name = self.said[one.bar.name].partition(", ")[2]
         where = f"left end at the case's {one.left}"
         if one.lower.side is None:
-            return f"{name}: leaf above, closing plane below, {where}"
+            return f"{name}: {where}"
         return f"{name}: {one.upper.side} above, {where}"
 
 

@@ -9,7 +9,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.lettering import CAP_SHARE, width_of
-from fitkit.documents.sheet import Role, Text
+from fitkit.documents.sheet import Path, Role, Style, Text, contours_of
 
 
 class Taken:
@@ -18,10 +18,15 @@ class Taken:
     def __init__(self, shapes: Iterable[BaseGeometry] = ()) -> None:
         """``shapes`` are outlines and lines that no text may touch."""
         self._shapes = list(shapes)
+        self._shunned: list[BaseGeometry] = []
 
     def take(self, *shapes: BaseGeometry) -> None:
         """Keep texts off these too."""
         self._shapes.extend(shapes)
+
+    def shun(self, shapes: Iterable[BaseGeometry]) -> None:
+        """Lines that a text had better not cross, but may where there is no other place."""
+        self._shunned.extend(shapes)
 
     def free(self, area: BaseGeometry) -> bool:
         """Whether nothing touches this area."""
@@ -34,14 +39,23 @@ class Taken:
 
         ``inside``: an area that must hold them. What is taken is kept.
         """
+        crossing: tuple[list[Text], list[BaseGeometry]] | None = None
         for texts, margin in places:
-            areas = [area_of(text).buffer(margin, join_style="mitre") for text in texts]
+            areas: list[BaseGeometry] = [
+                area_of(text).buffer(margin, join_style="mitre") for text in texts
+            ]
             if inside is not None and not all(inside.covers(area) for area in areas):
                 continue
-            if all(self.free(area) for area in areas):
+            if not all(self.free(area) for area in areas):
+                continue
+            if not any(line.intersects(area) for line in self._shunned for area in areas):
                 self.take(*areas)
                 return texts
-        return None
+            crossing = crossing or (texts, areas)
+        if crossing is None:
+            return None
+        self.take(*crossing[1])
+        return crossing[0]
 
 
 def area_of(text: Text) -> Polygon:
@@ -52,6 +66,14 @@ def area_of(text: Text) -> Polygon:
     turned = shapely.affinity.rotate(box, text.turn_deg, origin=(0, 0))
     area: Polygon = shapely.affinity.translate(turned, text.x_mm, text.y_mm)
     return area
+
+
+def grounds(texts: Iterable[Text], *, fill: Role = "paper") -> list[Path]:
+    """A plain ground under each text, so that no line or hatching runs through it."""
+    return [
+        Path(contours_of(area_of(text).buffer(0.3, join_style="mitre")), Style(None, fill=fill))
+        for text in texts
+    ]
 
 
 def block(

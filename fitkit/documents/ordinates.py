@@ -15,6 +15,8 @@ GAP_MM = 3.5
 """From one label's line to the next [mm]."""
 JOG_MM = (1.6, 4.2, 5.6)
 """How far from the edge a leader bends, stands straight again, and ends [mm]."""
+WITNESS_MM = 0.08
+"""Width of the lines that lead from a feature to the edge [mm]."""
 TIER_MM = 11.0
 """How much further out a second row of labels stands [mm]."""
 
@@ -109,7 +111,7 @@ def _ordinates(
         if not level:
             path, witness = [(y, x) for x, y in path], [(y, x) for x, y in witness]
         if abs(place.to_mm - edge) > 0.3:
-            marks.append(Path((polyline(witness),), Style("quiet", 0.08)))
+            marks.append(Path((polyline(witness),), Style("quiet", WITNESS_MM)))
         marks.append(Path((polyline(path),), Style("quiet", 0.13)))
         text, rise = size(place.value_mm), LABEL_MM * CAP_SHARE / 2
         foot = edge + (end + 0.8) * out

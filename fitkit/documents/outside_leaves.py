@@ -72,14 +72,17 @@ def _cut_box(
 
 
 def corners(plan: Plan, side: Side) -> Iterator[Polygon]:
-    """What the corners take of a side: squares of the corner allowance.
+    """What the corners take of a side: the size of the corner pieces, else the corner allowance.
 
-    None where corners are among the hardware, which is drawn as such.
+    None where corner pieces are fitted on that side, as they are drawn with the hardware.
     """
     shell = plan.shell
-    if shell is None or any(one.kind == "corner" for one in shell.hardware):
+    if shell is None:
         return
-    wide = plan.payload.wall.profile.corner_mm
+    pieces = [one for one in shell.hardware if one.kind == "corner"]
+    if any(one.side == side for one in pieces):
+        return
+    wide = pieces[0].size_mm[0] if pieces else plan.payload.wall.profile.corner_mm
     low, high = shell.assembly.low_mm, shell.assembly.high_mm
     middle = to_face(side, ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))
     for corner in shell.corners:

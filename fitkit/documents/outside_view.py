@@ -14,7 +14,7 @@ from shapely import Polygon
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.documents.clear_text import Taken, area_of, block
+from fitkit.documents.clear_text import Taken, area_of, block, grounds
 from fitkit.documents.furniture import dimension, scale_for, title_block
 from fitkit.documents.lettering import cut_to, width_of
 from fitkit.documents.naming import size
@@ -168,13 +168,15 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
     taken.take(*dots)
     wanted: list[BaseGeometry] = [shape for _, shape in flanges]
     for one, shape in flanges:
+        if one.kind == "corner":  # all alike, and counted in the key
+            continue
         others = Taken([*dots, *(other for other in wanted if other is not shape)])
         name = one.name.replace(f" {view.side}", "", 1)
         found = _named(taken, others, shape, name, shapely.box(left, low, right, high))
         if found:
             words, leader = found
             marks += leader
-            marks += _grounds(words)
+            marks += grounds(words)
             marks += words
     words_at = (left, high + 2.4)
     name = f"{view.side}, seen from below" if view.side == "bottom" else view.side
@@ -198,7 +200,9 @@ def _named(
             (x0, y0), (x1, y1) = shapely.get_coordinates(line)
             leader = Path((polyline([(x0, y0), (x1, y1)]),), Style("quiet", 0.18))
             return texts, [leader]
-    return None
+    number = name.rsplit(" ", 1)[-1]  # its like stand beside it, with their names
+    alone = taken.first(_inside_places(shape, number), inside=shape)
+    return None if alone is None else (alone, [])
 
 
 def _inside_places(shape: BaseGeometry, name: str) -> Iterator[tuple[list[Text], float]]:
@@ -216,19 +220,11 @@ def _beside_places(shape: BaseGeometry, name: str) -> Iterator[tuple[list[Text],
     x, y = (left + right) / 2, (low + high) / 2
     half = width_of(name, size_mm=NAME_MM, bold=True) / 2
     lines = [(name, NAME_MM, True)]
-    for away in (2.2, 4.0, 6.5, 9.5):
+    for away in (2.2, 4.0, 6.5, 9.5, 14.0, 19.0, 25.0):
         for dx, dy in ((0, 1), (0, -1), (1, 0), (-1, 0), (1, 1), (-1, 1), (1, -1), (-1, -1)):
             at_x = x + dx * ((right - left) / 2 + half + away - 1.0)
             at_y = y + dy * ((high - low) / 2 + away)
             yield block(at_x, at_y, lines), 0.3
-
-
-def _grounds(texts: list[Text]) -> list[Mark]:
-    """Paper under a name, so that hatching does not run through it."""
-    return [
-        Path(contours_of(area_of(text).buffer(0.3, join_style="mitre")), Style(None, fill="paper"))
-        for text in texts
-    ]
 
 
 def _flange(one: Fitted) -> Polygon:

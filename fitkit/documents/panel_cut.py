@@ -18,7 +18,7 @@ from fitkit.documents.cut_layer import note_marks as notes
 from fitkit.documents.lettering import width_of
 from fitkit.documents.naming import plan_id, size, sizes
 from fitkit.documents.sheet import Circle, Mark, Path, Sheet, Style, Text, contours_of
-from fitkit.documents.shell_faces import Face, face_of, up_words
+from fitkit.documents.shell_faces import Face, edge_words, face_of
 from fitkit.documents.shell_words import piece_words
 from fitkit.documents.spots import roomiest
 from fitkit.plan import Plan
@@ -64,7 +64,7 @@ def panel_cut_sheet(plan: Plan, panel: Panel, *, inside: bool = False) -> CutShe
             f"{name}: {seen}",
             f"{panel.board}, {size(panel.thickness_mm, 2)} mm thick, "
             f"{sizes((panel.length_mm, panel.width_mm))} mm, {_grain(panel)}",
-            f"{up_words(plan.shell, panel)} · plan {plan_id(plan)}",
+            f"{edge_words(plan.shell, panel, inside=inside)} · plan {plan_id(plan)}",
             "1:1, all sizes in mm, finished size: no kerf is taken off.",
             "DRILL_PILOT first, DRILL to size, SINK, then CUT_OPENING, CUT_OUTSIDE last.",
             f"Origin: the panel's lower left corner.  {MARK}, {NOTE}: do not cut.",

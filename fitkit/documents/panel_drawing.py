@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.affinity import affine_transform
 
-from fitkit.documents.clear_text import Taken, area_of, block
+from fitkit.documents.clear_text import Taken, area_of, block, grounds
 from fitkit.documents.furniture import dimension, scale_for, title_block
 from fitkit.documents.hole_rows import Row, rows_of
 from fitkit.documents.lettering import cut_to, width_of
 from fitkit.documents.naming import size
-from fitkit.documents.ordinates import Place, below, beside
+from fitkit.documents.ordinates import WITNESS_MM, Place, below, beside
 from fitkit.documents.panel_facts import fact_marks, opening_words
 from fitkit.documents.sheet import (
     Circle,
@@ -118,13 +118,14 @@ class _View:
         for shape in openings:
             marks.append(Path(contours_of(shape), Style("ink", 0.35)))
         marks += [mark for one in face.holes for mark in self._hole(one)]
-        marks += self._ordinates()
+        ordinates = self._ordinates()
+        marks += ordinates
         marks += dimension((LEFT_MM, self.high + 7.0), (self.right, self.high + 7.0),
                            size(panel.length_mm), from_mm=self.high)  # fmt: skip
         marks += dimension((self.right + 7.0, self.low), (self.right + 7.0, self.high),
                            size(panel.width_mm), from_mm=self.right)  # fmt: skip
         marks += self._zero()
-        marks += self._texts(outline, openings)
+        marks += self._texts(outline, openings, _witnesses(ordinates))
         return marks
 
     def _hole(self, one: Drilled) -> Iterator[Mark]:
@@ -173,19 +174,23 @@ class _View:
         x, y = LEFT_MM, self.low
         return [Circle(x, y, 2.0, Style("ink", 0.35))]
 
-    def _texts(self, outline: Polygon, openings: list[Polygon]) -> list[Mark]:
+    def _texts(
+        self, outline: Polygon, openings: list[Polygon], lines: list[LineString]
+    ) -> list[Mark]:
         """Names of openings and steps of rows, each where it has room."""
         drilled = []
         for one in self.face.holes:
             x, y = self.point(one.u_mm, one.v_mm)
             drilled.append(shapely.Point(x, y).buffer(one.hole.diameter_mm / self.scale / 2 + 0.9))
         taken = Taken([*drilled, *(shape.boundary for shape in openings), outline.boundary])
+        taken.shun(lines)
         marks: list[Mark] = []
         room = outline.buffer(-0.3)
         for opening, shape in zip(self.face.openings, openings, strict=True):
             name, fact = opening_words(opening, single=self.single)
-            found = taken.first(_name_places(shape, name, fact), inside=outline)
-            marks += found or []
+            named = taken.first(_name_places(shape, name, fact), inside=outline) or []
+            within = all(shape.covers(area_of(text)) for text in named)
+            marks += [*grounds(named, fill="paper" if within else "white"), *named]
         taken.take(*(shape for shape in openings))
         for row in self.rows:
             found = taken.first(self._row_places(row), inside=room)
@@ -193,7 +198,7 @@ class _View:
                 letter = chr(65 + len(self.lettered) % 26)
                 self.lettered.append((letter, row))
                 found = taken.first(self._letter_places(row, letter), inside=room) or []
-            marks += found
+            marks += [*grounds(found, fill="white"), *found]
         return marks
 
     def _row_places(self, row: Row) -> Iterator[tuple[list[Text], float]]:
@@ -223,16 +228,28 @@ def _name_places(shape: Polygon, name: str, fact: str) -> Iterator[tuple[list[Te
     settings = [[(name, 3.0, True), (fact, 2.5, False)], [(name, 2.5, True), (fact, 2.5, False)]]
     if halved:
         settings.append([*halved, (fact, 2.5, False)])
+    settings.append([(name, 2.5, True)])
     left, low, right, high = shape.bounds
     for turn in (0.0, 90.0):
         for lines in settings:
             texts = block(middle.x, middle.y, lines, turn_deg=turn)
             if all(shape.covers(area_of(text).buffer(0.4)) for text in texts):
-                yield texts, 0.3
+                yield texts, 0.1
     for lines in settings:
         wide = max(width_of(t, size_mm=s, bold=b) for t, s, b in lines) / 2 + 1.2
+        tall = sum(1.35 * s for _, s, _ in lines) / 2 + 0.6
         for away in (0.0, 2.5, 5.0):
-            yield block(middle.x, high + 4.5 + away, lines), 0.3
-            yield block(middle.x, low - 4.5 - away, lines), 0.3
-            yield block(right + wide + away, middle.y, lines), 0.3
-            yield block(left - wide - away, middle.y, lines), 0.3
+            for aside in (0.0, 6.0, -6.0):
+                yield block(middle.x + aside, high + tall + away, lines), 0.2
+                yield block(middle.x + aside, low - tall - away, lines), 0.2
+            yield block(right + wide + away, middle.y, lines), 0.2
+            yield block(left - wide - away, middle.y, lines), 0.2
+
+
+def _witnesses(marks: list[Mark]) -> list[LineString]:
+    """Lines of dimensions that run over the panel."""
+    return [
+        LineString([(x, y) for x, y, _ in contour.vertices])
+        for mark in marks if isinstance(mark, Path) and mark.style.width_mm <= WITNESS_MM
+        for contour in mark.contours
+    ]  # fmt: skip

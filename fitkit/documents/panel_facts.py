@@ -9,7 +9,7 @@ from fitkit.documents.hole_rows import Row
 from fitkit.documents.lettering import cut_to, wrapped
 from fitkit.documents.naming import size, sizes
 from fitkit.documents.sheet import Circle, Mark, Path, Role, Style, Text, box, polyline
-from fitkit.documents.shell_faces import Face, up_words
+from fitkit.documents.shell_faces import Face, edge_words, same_from_inside
 from fitkit.plan import Plan
 from fitkit.reference.cautions import cautions
 from fitkit.shell.model import Opening
@@ -62,8 +62,10 @@ def fact_marks(
     pieces = f"{count} pieces alike" if count > 1 else "1 piece"
     column.line(f"{pieces}, {sizes((panel.length_mm, panel.width_mm))}", bold=True, size_mm=3.2)
     column.line(f"{panel.board}, {size(panel.thickness_mm, 2)} mm thick")
-    column.line(up_words(plan.shell, panel))
+    column.line(edge_words(plan.shell, panel, inside=face.inside))
     marks += _grain(face, column)
+    if not face.inside and not face.blank and same_from_inside(face):
+        column.line("looks the same from inside")
     if face.openings:
         column.head("Openings")
         for name, fact in sorted({opening_words(o, single=count == 1) for o in face.openings}):

@@ -10,7 +10,7 @@ import shapely
 from attrs import frozen
 from shapely import Polygon
 
-from fitkit.shell.frame import mirrored, to_panel
+from fitkit.shell.frame import mirrored, out_of, to_face, to_panel
 from fitkit.shell.model import Hole, Opening, Panel, Shell
 
 ALIKE_MM = 0.01
@@ -96,7 +96,7 @@ def alike(shell: Shell) -> tuple[tuple[Panel, ...], ...]:
         holes = sorted((_hole_key(d, d.u_mm) for d in face.holes), key=repr)
         key = (
             round(panel.length_mm, 2), round(panel.width_mm, 2), panel.board, panel.thickness_mm,
-            panel.grain, up_words(shell, panel), tuple(shapes), tuple(holes),
+            panel.grain, edge_words(shell, panel), tuple(shapes), tuple(holes),
         )  # fmt: skip
         groups.setdefault(key, []).append(panel)
     return tuple(tuple(group) for group in groups.values())
@@ -108,13 +108,24 @@ def _hole_key(drilled: Drilled, u_mm: float) -> tuple[object, ...]:
     return (*at, hole.diameter_mm, hole.use, hole.pilot_mm or 0.0, hole.sink_mm or 0.0)
 
 
-def up_words(shell: Shell, panel: Panel) -> str:
-    """What the upper edge of a panel looks at, as it is drawn."""
-    if panel.side in ("top", "bottom"):
-        return "upper edge: to the back"
+def edge_words(shell: Shell, panel: Panel, *, inside: bool = False) -> str:
+    """Which way up a panel is drawn: which of its edges lie at a closing plane, or where up is."""
     part = shell.assembly.part(panel.part)
-    if "top" in part.open:
-        return "upper edge: at the closing plane"
-    if "bottom" in part.open:
-        return "lower edge: at the closing plane"
-    return "upper edge: to the top"
+    own = out_of(panel.side)[0]
+    closing = []
+    for side in part.open:
+        axis, sense = out_of(side)
+        if axis == own:
+            continue
+        step = [0.0, 0.0, 0.0]
+        step[axis] = float(sense)
+        u, v = to_face(panel.side, (step[0], step[1], step[2]))
+        u = -u if inside else u
+        closing.append("right" if u > 0 else "left" if u < 0 else "upper" if v > 0 else "lower")
+    up = "to the back" if panel.side in ("top", "bottom") else "to the top"
+    if not closing:
+        return f"upper edge: {up}"
+    edges = " and ".join(closing)
+    several = "s: at closing planes" if len(closing) > 1 else ": at the closing plane"
+    upright = "upper" in closing or "lower" in closing
+    return f"{edges} edge{several}" + ("" if upright else f"; upper edge {up}")
