@@ -30,7 +30,7 @@ from fitkit.documents.shell_words import (
 )
 from fitkit.documents.stock_words import bars_bought_words, count_words, share
 from fitkit.plan import Plan
-from fitkit.shell.model import Bar, Shell
+from fitkit.shell.model import Bar, Shell, Trouble
 
 BOOKS = {
     "shell/panels.pdf": "drawings of the panels",
@@ -70,11 +70,8 @@ def shell_parts(plan: Plan, *, names: Sequence[str] = ()) -> dict[str, Any] | No
             )
             for f in shell.fasteners
         ],
-        "troubles": [
-            (t.where, t.what, f"{size(t.short_mm)} mm short" if t.short_mm > 0 else "", t.remedy)
-            for t in shell.troubles
-        ],
-        "notes": shell.notes,
+        "troubles": [(t.where, t.what, _short(t), t.remedy.rstrip(".")) for t in shell.troubles],
+        "notes": [note.rstrip(".") for note in shell.notes],
     }
 
 
@@ -122,6 +119,14 @@ def money_words(value: float | None) -> str:
     ('12.50', '')
     """
     return "" if value is None else f"{value:.2f}"
+
+
+def _short(trouble: Trouble) -> str:
+    """How many millimetres are missing, where the sentence does not say so itself."""
+    figure = size(trouble.short_mm)
+    if trouble.short_mm <= 0 or f"{figure} mm" in trouble.what or f"{figure}.0 mm" in trouble.what:
+        return ""
+    return f"{figure} mm short"
 
 
 def _counted(shell: Shell) -> str:
