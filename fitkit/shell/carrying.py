@@ -8,47 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from attrs import frozen
-
 from fitkit.payload.hardware import low_handle, type_for
 from fitkit.payload.model import Payload
-from fitkit.payload.workshop import SIDES, HardwareType, Side
+from fitkit.payload.workshop import HardwareType, Side
 from fitkit.shell.closers import sides_with_closers
-from fitkit.shell.closings import is_door, reaches, turn_deg
-from fitkit.shell.counts import fitting, handles_for, shared
+from fitkit.shell.closings import turn_deg
+from fitkit.shell.counts import handles_for
 from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at
-from fitkit.shell.model import Fitted, Part, Point, Trouble
+from fitkit.shell.handle_walls import Wall, carriers, counts_for, sides_for, walls_for
+from fitkit.shell.model import Fitted, Point, Trouble
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
-from fitkit.shell.stance import handle_sides, upwards
+from fitkit.shell.stance import upwards
 
 BESIDE_MM = 10.0
 """From this on a case that hangs askew is worth a word [mm] (a setting of the house)."""
-
-
-@frozen
-class Wall:
-    """A part's wall as a place for handles: the axis along it and across it, and what is free.
-
-    ``across_mm`` is where a handle's middle may lie across; ``short_mm`` is what is missing.
-    ``upright``: whether the wall stands upright in use; ``up`` is then the sense that is up.
-    """
-
-    part: Part
-    side: Side
-    axis: int
-    across: int
-    up: int
-    across_mm: tuple[float, float]
-    along_mm: tuple[float, float]
-    kind: HardwareType
-    upright: bool
-
-    @property
-    def short_mm(self) -> float:
-        """How much lower the handle would have to be for this wall [mm], 0 if it fits."""
-        return max(0.0, self.across_mm[0] - self.across_mm[1])
 
 
 def set_handles(
@@ -63,8 +38,8 @@ def set_handles(
         count = handles_for(gross_kg or 0.0, person_kg=person)
         if gross_kg is None:
             board.notes.append("the mass is not known: one pair of handles is set")
-    sides = _sides(board, payload, kind)
-    counts = _counts(board, payload, kind, sides, count)
+    sides = sides_for(board, payload, kind)
+    counts = counts_for(board, payload, kind, sides, count)
     before = len(board.fitted)
     done: set[Side] = set()
     for side, mine in counts.items():
@@ -82,62 +57,6 @@ def _middle(board: Board) -> Point:
     return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2)
 
 
-def _carriers(board: Board, sides: Sequence[Side]) -> list[Part]:
-    """The parts that could carry a handle on every one of these sides: no lid plates, no doors."""
-    return [
-        part
-        for part in board.assembly.parts
-        if not part.plate
-        and not is_door(part)
-        and all(reaches(board.assembly, part, side) for side in sides)
-    ]
-
-
-def _beside(board: Board, payload: Payload, sides: Sequence[Side]) -> tuple[Side, ...]:
-    """The other two of the four sides that stand upright in use, if a part has a wall there."""
-    up = upwards(payload, board.assembly)[0]
-    return tuple(
-        side
-        for side in SIDES
-        if side not in sides
-        and opposite(side) not in sides
-        and out_of(side)[0] != up
-        and _carriers(board, (side,))
-    )
-
-
-def _sides(board: Board, payload: Payload, kind: HardwareType) -> tuple[Side, ...]:
-    sides = handle_sides(payload, board.assembly)
-    if kind.sides or any(_carriers(board, (side,)) for side in sides):
-        return sides
-    others = _beside(board, payload, sides)
-    if not others:
-        return sides
-    board.notes.append(
-        f"handles on the {' and '.join(others)}: no part has a wall for them on the "
-        f"{' and '.join(sides)}"
-    )
-    return others
-
-
-def _counts(
-    board: Board, payload: Payload, kind: HardwareType, sides: tuple[Side, ...], count: int
-) -> dict[Side, int]:
-    """How many handles each side gets; where they are too many for it, the sides beside help."""
-    room = 0.0
-    for part in _carriers(board, sides[:1]):
-        low, high = _wall(board, payload, part, sides[0], kind).along_mm
-        room = max(room, high - low + kind.flange_mm[0])
-    fits = len(sides) * fitting(count, room_mm=room, piece_mm=kind.flange_mm[0], gap_mm=GAP_MM)
-    others = () if kind.sides else _beside(board, payload, sides)
-    if count <= fits or not others:
-        return dict(zip(sides, shared(count, len(sides)), strict=True))
-    return {
-        **dict(zip(sides, shared(fits, len(sides)), strict=True)),
-        **dict(zip(others, shared(count - fits, len(others)), strict=True)),
-    }
-
-
 def _row(
     board: Board,
     payload: Payload,
@@ -146,11 +65,11 @@ def _row(
     count: int,
     centre: Point,
 ) -> None:
-    choices = _walls(board, payload, kind, sides, centre)
+    choices = walls_for(board, payload, kind, sides, centre)
     fit = [walls for walls in choices if all(wall.short_mm <= NEAR_MM for wall in walls)]
     if not fit and kind not in payload.workshop.hardware.types:
         low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
-        others = _walls(board, payload, low, sides, centre)
+        others = walls_for(board, payload, low, sides, centre)
         fit = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
         if fit:
             board.notes.append(
@@ -174,73 +93,10 @@ def _row(
         targets = _targets(mine, about, low_mm, high_mm, runs[0])
         return set_row(board, runs, targets, about_mm=about)
 
-    most = max(range(count, 0, -1), key=tried)
+    most = max(range(1, count + 1), key=tried)
     if tried(most) < len(runs) * count:
         board.troubles.append(_too_many(sides, count, board.fitted[before.fitted :]))
     _say_where(board, payload, walls[0], across, centre, sides)
-
-
-def _walls(
-    board: Board, payload: Payload, kind: HardwareType, sides: Sequence[Side], centre: Point
-) -> list[list[Wall]]:
-    """The parts that could carry a handle on every one of the sides, the best first.
-
-    The lowest that stands on the ground; upright, where all do, the one with the centre of mass.
-    """
-    up = upwards(payload, board.assembly)[0]
-    found = []
-    for part in _carriers(board, sides):
-        walls = [_wall(board, payload, part, side, kind) for side in sides]
-        below = part.low_mm[2] if up == 2 else 0.0
-        off = max(0.0, part.low_mm[2] - centre[2], centre[2] - part.high_mm[2])
-        tall = part.high_mm[2] - part.low_mm[2]
-        found.append(((below, off, -tall, part.name), walls))
-    return [walls for _, walls in sorted(found, key=lambda one: one[0])]
-
-
-def _wall(board: Board, payload: Payload, part: Part, side: Side, kind: HardwareType) -> Wall:
-    normal = out_of(side)[0]
-    up, sense = upwards(payload, board.assembly)
-    if normal == up:
-        first, second = (axis for axis in range(3) if axis != normal)
-        size = [high - low for low, high in zip(part.low_mm, part.high_mm, strict=True)]
-        axis, across = (first, second) if size[first] >= size[second] else (second, first)
-        sense = 1
-    else:
-        axis, across = 3 - normal - up, up
-    return Wall(
-        part=part,
-        side=side,
-        axis=axis,
-        across=across,
-        up=sense,
-        across_mm=_free(board, part, across, kind, kind.flange_mm[1]),
-        along_mm=_free(board, part, axis, kind, kind.flange_mm[0]),
-        kind=kind,
-        upright=normal != up,
-    )
-
-
-def _free(
-    board: Board, part: Part, axis: int, kind: HardwareType, size: float
-) -> tuple[float, float]:
-    """Where a handle's middle may lie along an axis: clear of legs and closing leaves.
-
-    From an edge a + flange / 2 + 3 mm (derived) where a dish is sunk; from a closing plane the
-    dish keeps 3 mm off its leaf, and the flange off the plane.
-    """
-    ends = []
-    for high in (False, True):
-        closing = side_at(AXES[axis], high=high) in part.open
-        margin = GAP_MM + size / 2
-        if kind.dish_mm is not None:
-            if closing:
-                dish = kind.dish_mm[kind.flange_mm.index(size)]
-                margin = max(margin, board.profile.closing_leaf_mm + dish / 2 + GAP_MM)
-            else:
-                margin += board.profile.leg_mm
-        ends.append(margin)
-    return (part.low_mm[axis] + ends[0], part.high_mm[axis] - ends[1])
 
 
 def _across_mm(walls: Sequence[Wall], payload: Payload, board: Board, centre: Point) -> float:
@@ -331,7 +187,7 @@ def _say_where(
             f"handles on the {where} lie {abs(off):.0f} mm beside the centre of mass: the case "
             "hangs askew when it is carried"
         )
-    base = min(part.low_mm[2] for part in _carriers(board, sides))
+    base = min(part.low_mm[2] for part in carriers(board, sides))
     if upwards(payload, board.assembly)[0] == 2 and wall.part.low_mm[2] > base + NEAR_MM:
         board.notes.append(
             f"handles on the {where} are fixed to {wall.part.name}: the latches carry the rest of "
@@ -342,7 +198,7 @@ def _say_where(
 def _too_many(sides: Sequence[Side], count: int, fitted: Sequence[Fitted]) -> Trouble:
     return Trouble(
         f"handle on the {' and '.join(sides)}",
-        f"{count * len(sides)} are wanted and {len(fitted)} have room there; the rest is left out",
+        f"{count * len(sides)} are wanted, there is room for {len(fitted)}: the rest is left out",
         0.0,
         "narrower handles, fewer of them that carry more each, other sides, or a larger case",
     )

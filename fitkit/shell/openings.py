@@ -194,18 +194,20 @@ def holes_of(
     plane = plane_mm(assembly, fitted.side)
     angle = math.radians(fitted.turn_deg)
     cos, sin = round(math.cos(angle)), round(math.sin(angle))
+    leaves: dict[Side, list[tuple[Bar, float]]] = {}
     found = []
     for hole in kind.holes:
         right, up = hole.x_mm * cos - hole.y_mm * sin, hole.x_mm * sin + hole.y_mm * cos
         at = from_face(fitted.side, (u + right, v + up), plane)
         made = Hole(fitted.side, at, hole.diameter_mm, kind.fixing, fitted.name, ())
         made = _bent(made, assembly)
-        leaves = [
-            (bar, leaf_mm(bar, made.side, assembly=assembly, profile=profile))
-            for bar in bars
-            if bar.part in fitted.parts and has_leaf(bar, made.side)
-        ]
-        found.append(evolve(made, pieces=_pieces(made, fitted, panels, leaves)))
+        if made.side not in leaves:
+            leaves[made.side] = [
+                (bar, leaf_mm(bar, made.side, assembly=assembly, profile=profile))
+                for bar in bars
+                if bar.part in fitted.parts and has_leaf(bar, made.side)
+            ]
+        found.append(evolve(made, pieces=_pieces(made, fitted, panels, leaves[made.side])))
     return tuple(found)
 
 

@@ -155,7 +155,7 @@ def _meets(made: Fitted, kind: HardwareType, short: float, owner: str) -> Troubl
 def _no_room(run: Run, hard: Sequence[Span]) -> Trouble:
     """What is missing: how much narrower the piece would have to be to have a place."""
     low, high = 0.0, 2 * run.half_mm
-    for _ in range(30):
+    for _ in range(14):
         less = (low + high) / 2
         ends = (run.low_mm - less / 2, run.high_mm + less / 2)
         narrower = [(start + less / 2, end - less / 2) for start, end in hard]
