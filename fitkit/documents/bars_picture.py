@@ -104,7 +104,8 @@ def _picture(
             listed.add(one.number)
             texts = _numbered(one, (low + top) / 2)
         marks += texts
-    below = _bracketed([one for one in lying if not _numbered(one, 0.0)], low) if listed else []
+    thin = [one for one in lying if not _numbered(one, 0.0)]
+    below = _bracketed(thin, low, end) if listed else []
     marks += below
     marks += _left_over(bar, lying, low, top, end, keep_mm)
     y = low - (3.4 if below else 0.0)
@@ -187,7 +188,7 @@ def _length_below(one: Lying) -> str:
     return "" if _numbered(one, 0.0) else f": {one.said}"
 
 
-def _bracketed(thin: Sequence[Lying], low: float) -> list[Mark]:
+def _bracketed(thin: Sequence[Lying], low: float, end: float) -> list[Mark]:
     """Pieces too short for any text: those side by side share one number below the strip."""
     runs: list[list[Lying]] = []
     for one in thin:
@@ -203,7 +204,7 @@ def _bracketed(thin: Sequence[Lying], low: float) -> list[Mark]:
         line = polyline([(x0, low - 0.6), (x0, low - 1.0), (x1, low - 1.0), (x1, low - 0.6)])
         marks.append(Path((line,), Style("ink", 0.18)))
         wide = width_of(text, size_mm=SMALL_MM, bold=True)
-        x = max((x0 + x1) / 2, wide / 2)
+        x = min(max((x0 + x1) / 2, wide / 2), end - wide / 2)
         marks.append(Text(x, low - 3.6, text, SMALL_MM, "middle", bold=True))
     return marks
 

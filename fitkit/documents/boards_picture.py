@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 from attrs import frozen
@@ -35,6 +35,7 @@ CLEAR_MM = 5.4
 MOST_TALL_MM = 150.0
 
 FRACTIONS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.42, 0.58, 0.27, 0.73)
+"""Where along a cut its number may stand, the best first."""
 STAGES = {1: "rip", 2: "cross cut", 3: "last cut", 4: "trim"}
 
 
@@ -248,35 +249,54 @@ def _cuts(cuts: Sequence[SawCut], corner: tuple[float, float], scale: float) -> 
     return found
 
 
-def _tag(cut: _Drawn, others: shapely.STRtree, corner: tuple[float, float],
-         taken: Taken) -> list[Mark]:  # fmt: skip
+def _tag(
+    cut: _Drawn, others: shapely.STRtree, corner: tuple[float, float], taken: Taken
+) -> list[Mark]:
     """The cut's number in a round tag, outside the sheet or on the cut, clear of other cuts."""
     text = str(cut.number)
     half = max(1.7, (width_of(text, size_mm=SMALL_MM, bold=True) + 1.5) / 2)
-    edge = corner[0] if cut.along_x else corner[1]
-    places: list[tuple[float, float]] = []
-    if cut.start <= edge + 0.5:  # it starts at the sheet's edge: the number stands outside
-        reach = half if cut.along_x else 1.7
-        places += [(edge - reach - out, edge) for out in (1.0, 4.9, 8.8)]
-    places += [(at, at) for f in FRACTIONS for at in (cut.start + (cut.end - cut.start) * f,)]
-    for crossing in (1, 99):  # its own line; where that leaves no place, any
-        for far, foot in places:
-            x, y = cut.point(far)
-            area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
-            if not taken.free(area.buffer(0.15)):
-                continue
-            if len(others.query(area, predicate="intersects")) > crossing:
-                continue
-            taken.take(area)
-            marks: list[Mark] = []
-            if far < edge:
-                marks.append(Path((polyline([cut.point(foot), cut.point(far)]),),
-                                  Style("ok", 0.18)))  # fmt: skip
-            plate = box(x - half, y - 1.7, x + half, y + 1.7, corner_mm=1.7)
-            marks.append(Path((plate,), Style("ok", 0.25, fill="paper")))
-            low = y - SMALL_MM * CAP_SHARE / 2
-            return [*marks, Text(x, low, text, SMALL_MM, "middle", True, "ok")]
+    for (x, y), foot, crossing in _tag_places(cut, half, corner):
+        area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
+        if not taken.free(area.buffer(0.15)):
+            continue
+        if len(others.query(area, predicate="intersects")) > crossing:
+            continue
+        taken.take(area)
+        marks: list[Mark] = []
+        if foot != (x, y):
+            marks.append(Path((polyline([foot, (x, y)]),), Style("ok", 0.18)))
+        plate = box(x - half, y - 1.7, x + half, y + 1.7, corner_mm=1.7)
+        marks.append(Path((plate,), Style("ok", 0.25, fill="paper")))
+        low = y - SMALL_MM * CAP_SHARE / 2
+        return [*marks, Text(x, low, text, SMALL_MM, "middle", True, "ok")]
     return []
+
+
+Spot = tuple[tuple[float, float], tuple[float, float], int]
+"""Middle of a tag, where its leader begins, and how many cuts may run through it."""
+
+
+def _tag_places(cut: _Drawn, half: float, corner: tuple[float, float]) -> Iterator[Spot]:
+    """Places for a cut's number, the best first."""
+    edge = corner[0] if cut.along_x else corner[1]
+    reach = half if cut.along_x else 1.7
+    if cut.start <= edge + 0.5:  # it starts at the sheet's edge: the number stands outside
+        for out in (1.0, 4.9, 8.8):
+            yield cut.point(edge - reach - out), cut.point(edge), 1
+    on = [cut.point(cut.start + (cut.end - cut.start) * f) for f in FRACTIONS]
+    for crossing in (1, 2, 99):  # its own line; where that leaves no place, others too
+        for at in on:
+            yield at, at, crossing
+        if crossing == 1 and cut.start <= edge + 4.0:  # a trim cut lies between it and the edge
+            for out in (1.0, 4.9, 8.8):
+                yield cut.point(edge - reach - out), cut.point(cut.start), 1
+    # beside it, with a leader, as far as it takes
+    for step in range(1, 12):
+        for at in on:
+            for sense in (-1.0, 1.0):
+                off = sense * (2.0 + 1.2 * step)
+                spot = (at[0], at[1] + off) if cut.along_x else (at[0] + off, at[1])
+                yield spot, at, 0 if step < 6 else 99
 
 
 def _cut_lines(sheet: CutSheet) -> list[Block]:

@@ -47,8 +47,10 @@ def bar_plan_words(plan: BarPlan) -> list[str]:
 
 def sheet_plan_words(plan: SheetPlan) -> str:
     """Bound, waste, and what the naive way would take."""
+    whole = sum(sheet.length_mm * sheet.width_mm for sheet in plan.sheets)
+    kept = sum(o.length_mm * o.width_mm for sheet in plan.sheets for o in sheet.offcuts)
     return _sheets_words(len(plan.sheets), plan.bound, plan.bound_name, plan.proven, plan.waste,
-                         plan.first_fit)  # fmt: skip
+                         plan.first_fit, kept=kept / whole if whole else 0.0)  # fmt: skip
 
 
 def foam_plan_words(plan: FoamPlan) -> str:
@@ -57,15 +59,22 @@ def foam_plan_words(plan: FoamPlan) -> str:
 
 
 def _sheets_words(
-    count: int, bound: int, name: str, proven: bool, waste: float, first_fit: int
+    count: int,
+    bound: int,
+    name: str,
+    proven: bool,
+    waste: float,
+    first_fit: int,
+    kept: float = 0.0,
 ) -> str:
+    keep = f" ({share(kept)} % in offcuts worth keeping)" if kept else ""
     by = f"; bound: {name}" if name else ""
     if proven:
         least = f"{count_words(count, 'sheet')}, proven to be the least{by}"
     else:
         least = f"{count_words(count, 'sheet')}, at least {bound} needed{by}"
     naive = f"piece by piece in the order of the list: {count_words(first_fit, 'sheet')}"
-    return f"{least}; {share(waste)} % waste; {naive}"
+    return f"{least}; {share(waste)} % waste{keep}; {naive}"
 
 
 def share(value: float) -> str:
