@@ -94,33 +94,36 @@ def corners_reach(stages: Stages) -> tuple[Finding, ...]:
 
 
 def profiles_take_rivets(stages: Stages) -> tuple[Finding, ...]:
-    """Is the shortest edge profile of each part long enough for two rivets?
+    """Is the shortest edge profile of each part long enough for its rivets?
 
-    c >= 2 (2 d) + 3 d: two rivets, each 2 d from its end, 3 d from each other (from memory).
+    One rivet keeps 2 d to both ends: c >= 2 (2 d). Below 2 (2 d) + 3 d there is no room for a
+    second, which is tight. A mitred profile counts with the middle of its long and short point.
     """
     shell = stages.shell
     if shell is None:
         return ()
     d_mm = stages.payload.workshop.hardware.rivet_mm
-    need = (2 * EDGE_DIAMETERS + SPACING_DIAMETERS) * d_mm
+    one, two = 2 * EDGE_DIAMETERS * d_mm, (2 * EDGE_DIAMETERS + SPACING_DIAMETERS) * d_mm
     shortest: dict[str, float] = {}
     for bar in shell.bars:
         if bar.kind == "edge":
-            shortest[bar.part] = min(bar.short_mm, shortest.get(bar.part, bar.short_mm))
+            middle = (bar.length_mm + bar.short_mm) / 2
+            shortest[bar.part] = min(middle, shortest.get(bar.part, middle))
     return tuple(
         at_least(
-            "profile for two rivets",
+            "profile for its rivets",
             f"shortest edge profile of {part}",
             value=length,
-            limit=need,
+            limit=one,
+            slack=two - one,
             unit="mm",
             note=(
                 "Two rivets hold it in each leg."
-                if length >= need - 0.01
-                else f"It is {need - length:.1f} mm short of two rivets: make the part deeper, or "
+                if length >= two - 0.01
+                else f"It is {two - length:.1f} mm short of two rivets: make the part deeper, or "
                 "join its corners by one strip over the full height."
             ),
-            source="2 x 2 diameters + 3 diameters (from memory: EN 1993-1-3, table 8.1)",
+            source="2 x 2 diameters, and 3 more to a second rivet (from memory: EN 1993-1-3)",
         )
         for part, length in shortest.items()
     )

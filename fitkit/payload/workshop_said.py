@@ -49,7 +49,7 @@ def _shell(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
     shop, form = payload.workshop, payload.case.form
     silent = []
     if "tongue" not in given and (form != "tray" or shop.rings_mm):
-        silent.append(f"tongue on the {shop.tongue if form != 'tray' else 'tray'}")
+        silent.append(f"tongue on the {'tray' if form == 'tray' else f'{shop.tongue} half'}")
     if "opening" not in given and form == "tray":
         silent.append("a loose lid on top")
     if "doors" not in given and form == "pair":

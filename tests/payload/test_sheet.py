@@ -182,7 +182,7 @@ SILENT = {
     ("wall", "profile", "ends"): "ends square",
     ("wall", "profile", "kg_per_m"): "not given for edge profiles",
     ("wall", "profile", "closing_kg_per_m"): "not given for closing profiles",
-    ("shell",): "tongue on the deep",
+    ("shell",): "tongue on the deep half",
     ("hardware", "lid"): "a lid that lifts off",
     ("hardware", "use"): "used lying flat",
     ("hardware", "ground"): "on feet",

@@ -219,11 +219,14 @@ def test_titles_of_parts_stay_where_they_are() -> None:
 
 
 def test_a_table_is_added_in_its_usual_place() -> None:
-    """Without [wall], its first key brings it back between [case] and [foam]."""
+    """Without [wall], its first key brings it back before what stands after it."""
     sheet = SheetText(SHEETS["tideline"]).remove(("wall",))
     new = sheet.set(("wall", "profile", "leg"), 33)
     heads = [head.path for head in new._places.headers if len(head.path) == 1]
-    assert heads == [("case",), ("wall",), ("foam",)]
+    assert heads == [("case",), ("wall",), ("foam",), ("shell",), ("hardware",), ("stock",)]
+    shell = SheetText(SHEETS["tideline"]).remove(("shell",)).set(("shell", "tongue"), "shallow")
+    heads = [head.path for head in shell._places.headers if len(head.path) == 1]
+    assert heads == [("case",), ("wall",), ("foam",), ("shell",), ("hardware",), ("stock",)]
     bare = SheetText('# mine\n\n[[item]]\nname = "a"\n').set(("case", "tiers"), 2)
     assert bare.text == '# mine\n\n[case]\ntiers = 2\n\n[[item]]\nname = "a"\n'
 

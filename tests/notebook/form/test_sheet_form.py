@@ -117,7 +117,9 @@ def test_faults_without_a_field_stand_on_top_with_their_place(form: SheetForm) -
     form.replace(form.sheet.set(("foam", "colour"), "red").set(("item", 6, "count"), 0), "a test")
     state = form.panel.state
     assert len(state["faults"]) == 2
-    assert any(text.startswith("tideline.toml line 26, foam colour") for text in state["faults"])
+    line = form.text.splitlines().index('colour = "red"') + 1
+    place = f"tideline.toml line {line}, foam colour"
+    assert any(text.startswith(place) for text in state["faults"])
     assert any('item "battery" count' in text for text in state["faults"])
     state = act(form, "choose", item=6)
     assert len(state["faults"]) == 1
