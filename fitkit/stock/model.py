@@ -93,8 +93,8 @@ class SawCut:
     """One straight cut across a piece of the sheet, in the order of sawing.
 
     ``stage`` is 1 for rips through the whole sheet, 2 for cross cuts of a strip, 3 for cuts within
-    a piece of it; ``along`` is "x" or "y", ``at_mm`` the place of its middle on the other axis,
-    from ``from_mm`` to ``to_mm`` along it.
+    a piece of it, 4 for what is trimmed off the end of one of those; ``along`` is "x" or "y",
+    ``at_mm`` the place of its middle on the other axis, from ``from_mm`` to ``to_mm`` along it.
     """
 
     stage: int
@@ -117,7 +117,11 @@ class CutSheet:
 
 @frozen
 class SheetPlan:
-    """How all tiles of one board are cut; ``bound`` is the least number of sheets proven."""
+    """How all tiles of one board are cut; ``bound`` is the least number of sheets proven.
+
+    ``first_fit`` is how many sheets the naive way takes: tiles in the order of the list, each on
+    the first shelf that has room. ``trim_mm`` is cut off each side of a sheet.
+    """
 
     what: str
     sheets: tuple[CutSheet, ...]
@@ -126,6 +130,8 @@ class SheetPlan:
     proven: bool
     first_fit: int
     stages: int
+    kerf_mm: float = 0.0
+    trim_mm: float = 0.0
 
     @property
     def waste(self) -> float:

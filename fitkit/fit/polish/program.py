@@ -33,7 +33,7 @@ class Answer:
 
 
 @lru_cache(maxsize=1)
-def _hushed() -> None:
+def hushed() -> None:
     """Have the solver print its banner, which it does once, to nowhere."""
     import highspy
 
@@ -86,7 +86,7 @@ def minimise(
     matrix.start_ = np.concatenate(starts).astype(np.int32)
     matrix.index_ = np.concatenate(columns).astype(np.int32) if columns else np.zeros(0, np.int32)
     matrix.value_ = np.concatenate(factors) if factors else np.zeros(0)
-    _hushed()
+    hushed()
     new: Any = highspy.Highs
     solver = new()
     solver.silent()
