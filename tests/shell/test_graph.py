@@ -253,6 +253,17 @@ def test_forms_by_name() -> None:
     ]  # fmt: skip
 
 
+def test_tray_corners() -> None:
+    """A tray and its flat lid have four outer corners each, and the tray four at its rim."""
+    payload = Payload("kit", (), case=CaseWishes(form="tray"))
+    case = assembly_of(Interior(400.0, 300.0, (Half("tray", 200.0),)), payload=payload)
+    assert Counter((corner.part, corner.kind) for corner in corners_of(case)) == {
+        ("tray", "outer"): 4,
+        ("tray", "closing"): 4,
+        ("lid", "outer"): 4,
+    }
+
+
 def test_rings_lie_under_the_closing_plane() -> None:
     """Rings of 60 and 70 are cut from the deep half, the first one lowest."""
     inside = Interior(400.0, 300.0, (Half("deep", 200.0), Half("shallow", 90.0)))
