@@ -267,7 +267,7 @@ def _closing_line(view: View, axis: str, at_mm: float) -> list[tuple[float, floa
     upright = to_face(view.side, (unit[0], unit[1], unit[2]))[1] != 0
     if upright:
         return [(left - 3.0, y), (right + 3.0, y)]
-    return [(x, low - 3.0), (x, high + 3.0)]
+    return [(x, low - 3.0), (x, high + 1.6)]
 
 
 def _sizes(shell: Shell, views: dict[Side, View]) -> list[Mark]:
