@@ -216,7 +216,7 @@ def _exact(
         y, y1 = model.whole(0, wide), model.whole(0, wide)
         # x = sheet * long + near; the far end stays on the same sheet
         model.linear([(x, 1), (number, -long), (near, -1)], 0, 0)
-        model.linear([(near, 1), (turn, b - a)], 0, long - a)
+        model.linear([(near, 1), (turn, b - a)], -long, long - a)
         model.linear([(x1, 1), (x, -1), (turn, a - b)], a, a)
         model.linear([(y1, 1), (y, -1), (turn, b - a)], b, b)
         if a == b:
