@@ -183,6 +183,12 @@ def test_the_worked_example() -> None:
     corners = Counter(hole.owner for hole in case.holes if hole.owner.startswith("corner "))
     assert len(corners) == 8
     assert set(corners.values()) == {6}
+    # in the middle of the leg's 30 to 50 mm that lie over the profile, in line with its row
+    for corner in case.corners:
+        for hole in case.holes:
+            if hole.owner == f"corner {corner.part} {' '.join(corner.sides)}":
+                away = (abs(a - b) for a, b in zip(hole.at_mm, corner.at_mm, strict=True))
+                assert sorted(away) == pytest.approx([0.0, 17.75, 40.0])
     # in the middle of what panel and inner leaf share: 10.5 to 25, and 4.5 to 19
     lines = {
         (case.bar(name).kind, round(to_bar(case.bar(name), hole.at_mm, hole.side)[1], 6))

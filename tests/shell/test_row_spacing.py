@@ -102,6 +102,8 @@ def test_a_flange_within_the_pitch_keeps_it_a_wider_one_has_rivets_beside_it() -
     """Across 60 mm the pitch of 100 holds; beside 160 mm a rivet sits at each end of it."""
     narrow = spread(0.0, 500.0, pitch_mm=100.0, least_mm=LEAST, blocked=[(220.0, 280.0)])
     assert widest_mm(narrow) <= 100.0
+    # as many as a free row has: 0, 100, 200 and 300, 400, 500
+    assert narrow == pytest.approx((0.0, 100.0, 200.0, 300.0, 400.0, 500.0))
     wide = spread(0.0, 500.0, pitch_mm=100.0, least_mm=LEAST, blocked=[(170.0, 330.0)])
     assert {170.0, 330.0} <= {round(place, 6) for place in wide}
     assert widest_mm(wide) == pytest.approx(160.0)
