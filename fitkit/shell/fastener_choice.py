@@ -46,7 +46,10 @@ NAMES = {"rivet": "blind rivet", "screw": "wood screw"}
 
 @frozen
 class Choice:
-    """A hole as it is drilled, what goes in (the first names it), and what to say about it."""
+    """A hole as it is drilled, what goes in (the first names it), and what to say about it.
+
+    ``notes`` are sentences without a subject: who lists them says what they are about.
+    """
 
     hole: Hole
     pieces: tuple[Piece, ...]
@@ -63,7 +66,7 @@ def choose(
     loose: bool,
     off_mm: float = 0.0,
 ) -> Choice:
-    """The fastener of one hole; ``where`` says in troubles and notes what it belongs to.
+    """The fastener of one hole; ``where`` says in troubles what it belongs to.
 
     ``loose`` is true where nothing lies under the fastener's head: a screw is then countersunk.
     ``off_mm`` is how far the hole's middle lies off every panel.
@@ -118,18 +121,18 @@ def _rivet(hole: Hole, stack: Stack, wishes: HardwareWishes, where: str) -> Choi
         return Choice(drilled, (), trouble=_out_of_table(stack, d_mm, where))
     if stack.half_seat:
         notes.append(
-            f"{where}: a rivet goes through the end of the inner leaf, so that its tail has half a "
+            "a rivet goes through the end of the inner leaf, so that its tail has half a "
             "seat: shift the hole a little, or cut the leaf back there and put a washer behind."
         )
     if tail_on_panel and not washer:
         soft = "in wood" if board.wood else f"on {board.name}"
         notes.append(
-            f"{where}: the rivets' tails bulge {soft}, where they hold less than in metal: "
+            f"the rivets' tails bulge {soft}, where they hold less than in metal: "
             "put a washer behind each, or take tee nuts or bolts."
         )
     if not (row.holds(stack.least_mm) and row.holds(stack.most_mm)):
         notes.append(
-            f"{where}: rivets {row.size} hold {row.least_grip_mm:g} to {row.most_grip_mm:g} mm "
+            f"rivets {row.size} hold {row.least_grip_mm:g} to {row.most_grip_mm:g} mm "
             f"and are chosen for {stack.grip_mm:.1f} mm ({stack.words}); the stack may be "
             f"{stack.least_mm:.1f} to {stack.most_mm:.1f} mm: measure it before you buy."
         )
@@ -186,7 +189,7 @@ def _screw(hole: Hole, stack: Stack, where: str, loose: bool) -> Choice:
     leaf = any(layer.what == "outer leaf" for layer in stack.layers)
     notes = []
     if not stack.board.wood:
-        notes.append(f"{where}: wood screws do not hold in {stack.board.name}: rivet or bolt it.")
+        notes.append(f"wood screws do not hold in {stack.board.name}: rivet or bolt it.")
     drilled = evolve(
         hole,
         diameter_mm=screw.clearance_mm if leaf else pilot,
@@ -231,7 +234,7 @@ def _bolt(hole: Hole, stack: Stack, wishes: HardwareWishes, where: str) -> Choic
             else f"it does not bite in {stack.board.name}"
         )
         found = _through_bolt(hole, stack, thread, wishes)
-        note = f"{where}: no tee nut, since {why}: bolts with washer and locking nut instead."
+        note = f"no tee nut, since {why}: bolts with washer and locking nut instead."
         return evolve(found, notes=(note,))
     return _through_bolt(hole, stack, thread, wishes)
 

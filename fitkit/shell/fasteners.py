@@ -75,7 +75,7 @@ def fasteners_of(
     lines: dict[tuple[str, str], _Line] = {}
     drilled: list[Hole] = []
     troubles: dict[tuple[str, str], Trouble] = {}
-    notes: dict[str, None] = {}
+    notes: dict[str, dict[str, None]] = {}
     guessed: dict[str, None] = {}
     for hole in holes:
         kind = None if hole.owner in bars_by else kinds.get(hole.owner, _corner(hole.owner))
@@ -103,7 +103,8 @@ def fasteners_of(
             off_mm=_off_mm(hole, panels) if stack.board is None else 0.0,
         )
         drilled.append(choice.hole)
-        notes.update(dict.fromkeys(choice.notes))
+        for note in choice.notes:
+            notes.setdefault(note, {})[where] = None
         if choice.trouble is not None:
             troubles.setdefault((choice.trouble.where, choice.trouble.what), choice.trouble)
         _count(lines, choice, where)
@@ -115,7 +116,7 @@ def fasteners_of(
         ),
         tuple(troubles.values()),
         (
-            *notes,
+            *(f"{', '.join(about)}: {note}" for note, about in notes.items()),
             *_general(drilled, lines.values(), tuple(guessed)),
             *_gaps(drilled, bars_by, pitch_mm=wishes.pitch_mm),
         ),
