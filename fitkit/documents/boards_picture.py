@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 from attrs import frozen
-from shapely import LineString
+from shapely import LineString, Polygon
 
 from fitkit.documents.block_pages import (
     INNER_MM,
@@ -119,8 +119,9 @@ def _sheet_picture(
         line = polyline([cut.point(cut.start), cut.point(cut.end)])
         marks.append(Path((line,), Style("ok", 0.35, (2.4, 0.8))))
     lines = shapely.STRtree([cut.line for cut in cuts])
+    inside = shapely.box(0.0, low - BELOW_MM + 1.0, left + wide, low + tall)
     for cut in cuts:
-        marks += _tag(cut, lines, (left, low), taken)
+        marks += _tag(cut, lines, (left, low), taken, inside)
     marks += dimension((left, low + tall + 5.0), (left + wide, low + tall + 5.0),
                        size(sheet.length_mm), from_mm=low + tall)  # fmt: skip
     marks += dimension((left + wide + 6.0, low), (left + wide + 6.0, low + tall),
@@ -250,14 +251,18 @@ def _cuts(cuts: Sequence[SawCut], corner: tuple[float, float], scale: float) -> 
 
 
 def _tag(
-    cut: _Drawn, others: shapely.STRtree, corner: tuple[float, float], taken: Taken
+    cut: _Drawn,
+    others: shapely.STRtree,
+    corner: tuple[float, float],
+    taken: Taken,
+    inside: Polygon,
 ) -> list[Mark]:
     """The cut's number in a round tag, outside the sheet or on the cut, clear of other cuts."""
     text = str(cut.number)
     half = max(1.7, (width_of(text, size_mm=SMALL_MM, bold=True) + 1.5) / 2)
     for (x, y), foot, crossing in _tag_places(cut, half, corner):
         area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
-        if not taken.free(area.buffer(0.15)):
+        if not inside.covers(area) or not taken.free(area.buffer(0.15)):
             continue
         if len(others.query(area, predicate="intersects")) > crossing:
             continue
@@ -291,7 +296,7 @@ def _tag_places(cut: _Drawn, half: float, corner: tuple[float, float]) -> Iterat
             for out in (1.0, 4.9, 8.8):
                 yield cut.point(edge - reach - out), cut.point(cut.start), 1
     # beside it, with a leader, as far as it takes
-    for step in range(1, 12):
+    for step in range(1, 60):
         for at in on:
             for sense in (-1.0, 1.0):
                 off = sense * (2.0 + 1.2 * step)

@@ -259,7 +259,7 @@ def strips(draw: st.DrawFn) -> CutSheet:
     return CutSheet(long, wide, tuple(tiles), tuple(cuts), ())
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(sheet=strips())
 def test_no_number_meets_a_name_whatever_the_pieces_are(fitted: Plan, sheet: CutSheet) -> None:
     """Texts keep off each other, and every cut and every piece is told, on any sheet of strips."""
