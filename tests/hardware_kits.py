@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import shapely
 from attrs import evolve, frozen
 from hypothesis import strategies as st
 
-from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.fit.layout import Half, HalfName, Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.geometry.shapes import rectangle
 from fitkit.payload.hardware import generic
 from fitkit.payload.model import Body, CaseWishes, Clearance, Form, Item, Payload, Section
-from fitkit.payload.workshop import HardwareKind, HardwareType, HardwareWishes, Workshop
+from fitkit.payload.workshop import (
+    HardwareKind,
+    HardwareType,
+    HardwareWishes,
+    Side,
+    Workshop,
+)
 from fitkit.shell.bars import bars_of
 from fitkit.shell.frame import out_of, u_of
 from fitkit.shell.graph import assembly_of
@@ -30,8 +38,8 @@ class Case:
     panels: tuple[Panel, ...]
     bars: tuple[Bar, ...]
     placements: tuple[Placement, ...]
-    gross_kg: float
-    centre_mm: Point
+    gross_kg: float | None
+    centre_mm: Point | None
 
     def __repr__(self) -> str:
         """What it was drawn from, in a line or two."""
@@ -72,7 +80,7 @@ def case_of(
     """A case of that inside, its parts cut as its form says."""
     wishes = CaseWishes(form=form, clearance=clearance or Clearance())
     payload = Payload("Tideline trial", items, case=wishes, workshop=shop or Workshop())
-    names = ("tray",) if form == "tray" else ("deep", "shallow")
+    names: tuple[HalfName, ...] = ("tray",) if form == "tray" else ("deep", "shallow")
     interior = Interior(
         *size_mm, tuple(Half(name, depth) for name, depth in zip(names, depths_mm, strict=True))
     )
@@ -90,7 +98,7 @@ def case_of(
     )
 
 
-def with_hardware(case: Case, **wishes: object) -> Case:
+def with_hardware(case: Case, **wishes: Any) -> Case:
     """The same case with other wishes for its hardware."""
     hardware = evolve(case.payload.workshop.hardware, **wishes)
     shop = evolve(case.payload.workshop, hardware=hardware)
@@ -113,12 +121,12 @@ def flange(one: Fitted) -> tuple[Point, Point]:
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])
 
 
-def covers(case: Case, one: Fitted) -> list[tuple[str, tuple[Point, Point]]]:
+def covers(case: Case, one: Fitted) -> list[tuple[Side, tuple[Point, Point]]]:
     """What a piece covers, face by face: corners a leg's width along their edges."""
     if one.kind != "corner":
         return [(one.side, flange(one))]
     reach, leg = one.size_mm[0], min(case.payload.wall.profile.leg_mm, one.size_mm[0])
-    low, high = flange(one)
+    low, _ = flange(one)
     out = case.assembly
     corner = [
         out.low_mm[axis] if abs(low[axis] - out.low_mm[axis]) < 1e-6 else out.high_mm[axis]
@@ -126,8 +134,12 @@ def covers(case: Case, one: Fitted) -> list[tuple[str, tuple[Point, Point]]]:
     ]
     if out_of(one.side)[0] == 2:
         corner[2] = one.centre_mm[2]
-    names = (("left", "right"), ("front", "back"), ("bottom", "top"))
-    found = []
+    names: tuple[tuple[Side, Side], ...] = (
+        ("left", "right"),
+        ("front", "back"),
+        ("bottom", "top"),
+    )
+    found: list[tuple[Side, tuple[Point, Point]]] = []
     for normal in range(3):
         side = names[normal][corner[normal] == out.high_mm[normal]]
         for long_way in range(3):
@@ -142,7 +154,6 @@ def covers(case: Case, one: Fitted) -> list[tuple[str, tuple[Point, Point]]]:
             found.append(
                 (side, ((box[0][0], box[1][0], box[2][0]), (box[0][1], box[1][1], box[2][1])))
             )
-    assert high is not None
     return found
 
 
@@ -191,16 +202,15 @@ def own_types(draw: st.DrawFn, kind: HardwareKind) -> HardwareType:
 @st.composite
 def cases(draw: st.DrawFn, *, gear: bool = True, own: bool = True, least: int = 160) -> Case:
     """Cases of every form, with hardware of the builder's own now and then, and gear inside."""
-    form = draw(st.sampled_from(("box", "box", "pair", "tray")))
+    forms: tuple[Form, ...] = ("box", "box", "pair", "tray")
+    form = draw(st.sampled_from(forms))
     size = (float(draw(st.integers(least, 1000))), float(draw(st.integers(least, 700))))
     depth = float(draw(st.integers(60, 320)))
     depths = (depth,) if form == "tray" else (depth, float(draw(st.integers(50, 200))))
     if form == "pair":
         depths = (depth, depth)
     kinds: tuple[HardwareKind, ...] = ("latch", "handle", "foot", "hinge", "castor", "door latch")
-    types = tuple(
-        draw(own_types(kind)) for kind in kinds if own and draw(st.integers(0, 3)) == 0
-    )
+    types = tuple(draw(own_types(kind)) for kind in kinds if own and draw(st.integers(0, 3)) == 0)
     hardware = HardwareWishes(
         lid=draw(st.sampled_from(("lift off", "hinged"))),
         use=draw(st.sampled_from(("flat", "upright"))),
@@ -225,7 +235,7 @@ def cases(draw: st.DrawFn, *, gear: bool = True, own: bool = True, least: int = 
             for most, one in zip((*size, height), wide, strict=True)
         ]
         items.append(box_item(name, *wide))
-        half = "tray" if form == "tray" else "deep"
+        half: HalfName = "tray" if form == "tray" else "deep"
         placements.append(Placement(name, 1, half, 1, "top", 0.0, *place))
     share = [draw(st.integers(30, 70)) / 100 for _ in range(3)]
     return case_of(

@@ -93,8 +93,8 @@ def _row(
         targets = _targets(mine, about, low_mm, high_mm, runs[0])
         return set_row(board, runs, targets, about_mm=about)
 
-    most = max(range(1, count + 1), key=tried)
-    if tried(most) < len(runs) * count:
+    if tried(count) < len(runs) * count:
+        tried(max(range(1, count + 1), key=tried))
         board.troubles.append(_too_many(sides, count, board.fitted[before.fitted :]))
     _say_where(board, payload, walls[0], across, centre, sides)
 
@@ -102,18 +102,16 @@ def _row(
 def _across_mm(walls: Sequence[Wall], payload: Payload, board: Board, centre: Point) -> float:
     """How high the handles sit: above the centre of mass, about half-way up where that will do.
 
-    They stay clear of the latches on the closing plane where there is room for both.
+    They stay clear of latches on the closing plane: a case that is not held shut is worse than one
+    that wants to tip, and that is said.
     """
     wall = walls[0]
-    low, high = wall.across_mm
     clear = _off_the_planes(walls, payload, board)
     mass = centre[wall.across]
     if not wall.upright:
         return min(max(mass, clear[0]), clear[1])
     middle = (wall.part.low_mm[wall.across] + wall.part.high_mm[wall.across]) / 2
     wanted = max(middle, mass) if wall.up > 0 else min(middle, mass)
-    if (mass > clear[1]) if wall.up > 0 else (mass < clear[0]):
-        clear = (low, high)
     return min(max(wanted, clear[0]), clear[1])
 
 
