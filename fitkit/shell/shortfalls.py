@@ -178,13 +178,14 @@ def _missing_panels(
                 groups.setdefault((panel.part, axis, round(-size, 6)), []).append(panel.side)
     for (name, axis, short), sides in groups.items():
         part = assembly.part(name)
+        size_mm = _size_mm(part, axis)
         low, high = insets_mm(assembly, part, axis, profile=payload.wall.profile)
         yield Trouble(
             f"{_said(name)}: {', '.join(sides)}",
-            f"the slots take {low:.1f} and {high:.1f} mm of the {_size_mm(part, axis):.1f} mm that "
+            f"the slots take {low:.1f} and {high:.1f} mm of the {size_mm:.1f} mm that "
             f"it is {SIZES[axis]} outside: no panel is left",
             max(0.0, short),
-            f"make the {_said(name)} more than {max(0.0, short):.1f} mm {MORE[axis]}",
+            f"make the {_said(name)} more than {low + high:.1f} mm {SIZES[axis]} outside",
         )
 
 

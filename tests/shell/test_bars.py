@@ -116,7 +116,7 @@ def test_square() -> None:
 
 def test_mitred() -> None:
     """Long point E, each mitre a = 30 shorter; uprights h - q, mitred at one end only."""
-    found = cut(Profile(ends="mitred"), "edge")
+    found = cut(Profile(ends="mitred", corner_mm=42.0), "edge")
     assert found == {(600.0, 540.0): 4, (400.0, 340.0): 4, (175.0, 145.0): 4, (75.0, 45.0): 4}
 
 

@@ -58,6 +58,24 @@ def test_a_half_of_the_least_depth() -> None:
     assert len(bars_of(assembly_of(inside, payload=payload), wall=payload.wall)) == 20
 
 
+def test_half_a_millimetre_is_told() -> None:
+    """At 44.5 mm, half a millimetre less than the least depth, that half is what is missing."""
+    (trouble,) = found(box(190.0, 44.5), Payload("kit", ()))
+    assert trouble.short_mm == 0.5
+
+
+def test_walls_of_no_height_are_told() -> None:
+    """A pan of 17 outside leaves its walls 17 - 10.5 - 6.5: exactly nothing, and that is told."""
+    payload = Payload(
+        "kit", (), case=CaseWishes(form="pair"), workshop=Workshop(doors=True, door_mm=17.0)
+    )
+    walls = [t for t in found(box(190.0, 190.0), payload) if t.what.startswith("the slots")]
+    assert [(trouble.short_mm, trouble.remedy) for trouble in walls] == [
+        (0.0, "make the door deep more than 17.0 mm high outside"),
+        (0.0, "make the door shallow more than 17.0 mm high outside"),
+    ]
+
+
 def test_walls_without_height() -> None:
     """A pan of 12 outside leaves its walls 12 - 10.5 - 6.5 high: nothing, by 5 mm."""
     shop = Workshop(doors=True, door_mm=12.0)
