@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from typing import Any, cast
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fitkit.payload.boards import board_of
 from fitkit.payload.bounds import LENGTHS, NUMBERS
@@ -61,12 +61,18 @@ def read_wall_board(table: Table) -> Wall:
 
 
 def read_choices(
-    table: Table, names: tuple[str, ...], *, grain: Grain, sheets: dict[str, tuple[float, float]]
+    table: Table,
+    names: tuple[str, ...],
+    *,
+    wall: Wall,
+    grain: Grain,
+    sheets: dict[str, tuple[float, float]],
 ) -> tuple[PanelChoice, ...]:
     """Boards for some panels only: the table ``panels`` of [wall].
 
-    ``names`` are the panels that the case has ("deep front"), ``grain`` what the wall says of its
-    own, ``sheets`` the sizes of whole sheets by board, "" for all of them [mm].
+    ``names`` are the panels that the case has ("deep front"), ``wall`` and ``grain`` what the
+    others are cut from, ``sheets`` the sizes of whole sheets by board, "" for all of them [mm].
+    The wall's own name, and nothing else, means the wall's board as measured.
     """
     inner = table.table("panels")
     if inner is None:
@@ -95,6 +101,8 @@ def read_choices(
         typed = board_typed(one, needs_name=True)
         if len(one.notes) > before or typed.name is None:
             continue
+        if typed.name == wall.panel and wall.laminate is None:
+            typed = _as_measured(typed, wall)
         grained = True if typed.grain in ("long", "short") else None
         trade = panels().get(typed.name)
         board = board_of(
@@ -111,6 +119,22 @@ def read_choices(
         own = typed.grain if typed.grain is not None else (grain if board.grain else "any")
         found.append(PanelChoice(where, board, own))
     return tuple(found)
+
+
+def _as_measured(typed: BoardTyped, wall: Wall) -> BoardTyped:
+    """The wall's own board again, unless something of its make is said anew."""
+    own = (typed.thickness_mm, typed.least_mm, typed.most_mm, typed.areal_kg_m2, typed.laminate)
+    if any(value is not None for value in own):
+        return typed
+    return evolve(
+        typed,
+        thickness_mm=wall.panel_mm,
+        least_mm=wall.least_mm,
+        most_mm=wall.most_mm,
+        areal_kg_m2=wall.areal_kg_m2,
+        wood=wall.wood if typed.wood is None else typed.wood,
+        sheet_mm=wall.sheet_mm if typed.sheet_mm is None else typed.sheet_mm,
+    )
 
 
 def board_typed(table: Table, *, needs_name: bool) -> BoardTyped:

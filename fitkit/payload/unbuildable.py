@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from fitkit.payload.boards import wall_board
 from fitkit.payload.hardware_in import key_of
@@ -45,10 +45,24 @@ def _boards(payload: Payload, sheet: Table) -> None:
         given = sheet.data.get("wall")
         keys = given if isinstance(given, dict) else {}
         key = next((key for key in ("thickness", "laminate", "panel") if key in keys), None)
-        path = ("wall",) if key is None else ("wall", key)
+        path: Path = ("wall",) if key is None else ("wall", key)
         _thick(payload, sheet, wall_board(wall, grain=shop.grain), path, "the panels")
+    usual = wall_board(wall, grain=shop.grain)
+    named = {usual.name: usual}
     for choice in shop.panels:
-        _thick(payload, sheet, choice.board, _choice_path(sheet, choice.where), choice.where)
+        board, at = choice.board, _choice_path(sheet, choice.where)
+        if named.setdefault(board.name, board) != board and not _same(named[board.name], board):
+            sheet.notes.fault(
+                at,
+                f'"{board.name}" is the name of two different boards',
+                "give one of them another name: each is cut from sheets of its own",
+            )
+        _thick(payload, sheet, board, at, choice.where)
+
+
+def _same(one: Board, two: Board) -> bool:
+    """Whether two boards are one; what is asked of their grain does not count."""
+    return evolve(one, grain=two.grain) == two
 
 
 def _thick(payload: Payload, sheet: Table, board: Board, path: Path, what: str) -> None:
@@ -176,6 +190,8 @@ def _bars(payload: Payload, sheet: Table, longest: _Least) -> None:
         allowance = 2 * profile.corner_mm if profile.ends == "square" else 0.0
         need, kinds = longest.long_mm - allowance, ("edge",)
     bar = max(stock.bars_mm) - 2 * stock.bar_trim_mm
+    if bar <= 0:  # used up by trimming: said where it is read
+        return
     clear = max([bar, *(one.length_mm for one in stock.offcuts if one.kind in kinds)])
     if need > clear + SLACK_MM:
         given = sheet.data.get("stock")

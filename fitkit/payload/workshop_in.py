@@ -60,7 +60,8 @@ def read_workshop(sheet: Table, *, form: Form, wall: Wall) -> Made:
     if table is not None:
         read = table.data.get("grain")
         grain: Grain = read if isinstance(read, str) and read in GRAINS else "any"
-        choices = read_choices(table, panel_names(form, shop), grain=grain, sheets=sheets)
+        names = panel_names(form, shop)
+        choices = read_choices(table, names, wall=wall, grain=grain, sheets=sheets)
         shop = evolve(shop, grain=grain, panels=choices)
     size = wall.sheet_mm or sheets.get(wall.panel) or sheets.get("")
     return Made(
