@@ -13,11 +13,11 @@ from assemblies import kits, nested, panel_box, shared_mm3, stacks, walls
 from fitkit.fit.layout import Half, Interior
 from fitkit.payload.model import Payload, Profile, Wall
 from fitkit.payload.workshop import Board, PanelChoice, Workshop
-from fitkit.shell import outside
 from fitkit.shell.frame import out_of, plane_mm
 from fitkit.shell.graph import assembly_of
 from fitkit.shell.model import Assembly
 from fitkit.shell.panels import board_for, panels_of, slot_bottom_mm, wall_board
+from panels_by_interior import GROOVE_RIM_MM, PLAY_MM, TONGUE_RIM_MM, panels_by_interior
 
 INSIDE = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
 LIGHT = Board("poplar plywood 6", 6.0, 5.8, 6.2, 2.6, grain=True, wood=True)
@@ -90,9 +90,9 @@ def test_plain_cases_are_as_ever(
     """
     profile = evolve(
         wall.profile,
-        play_mm=outside.PLAY_MM,
-        tongue_rim_mm=outside.TONGUE_RIM_MM,
-        groove_rim_mm=outside.GROOVE_RIM_MM,
+        play_mm=PLAY_MM,
+        tongue_rim_mm=TONGUE_RIM_MM,
+        groove_rim_mm=GROOVE_RIM_MM,
     )
     wall = evolve(wall, profile=profile)
     both = (Half("deep", depths[0]), Half("shallow", depths[1]))
@@ -103,7 +103,7 @@ def test_plain_cases_are_as_ever(
         panel.side if tray else panel.name: panel
         for panel in panels_of(assembly_of(interior, payload=payload), payload=payload)
     }
-    wanted = outside.panels_of(interior, wall=wall)
+    wanted = panels_by_interior(interior, wall=wall)
     assert len(found) == len(wanted)
     for old in wanted:
         new = found[old.side if tray else f"{old.half} {old.side}"]
