@@ -204,8 +204,8 @@ def test_the_centre_of_mass_lies_between_the_handles(case: Case) -> None:
 def test_opposite_sides_are_alike(case: Case) -> None:
     """Used flat with a lift-off lid, the latches of opposite sides stand across from each other.
 
-    On each side they are mirrored about its middle; handles, that follow the centre of mass, may
-    push those of their own sides aside.
+    On each side they are mirrored about its middle. Not promised where handles, that follow the
+    centre of mass, or the latches of another plane are in the way.
     """
     case = with_hardware(case, use="flat", lid="lift off")
     placed = case.fitted()
@@ -213,7 +213,8 @@ def test_opposite_sides_are_alike(case: Case) -> None:
         (low + high) / 2
         for low, high in zip(case.assembly.low_mm, case.assembly.high_mm, strict=True)
     ]
-    if any("is left out" in trouble.what for trouble in placed.troubles):
+    crowded = len(case.assembly.splits) > 1
+    if crowded or any("left out" in trouble.what for trouble in placed.troubles):
         return
     latches = of_kind(placed, "latch")
     handled = {one.side for one in of_kind(placed, "handle")}
