@@ -174,17 +174,18 @@ def _tile_texts(
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     wide, tall = x1 - x0, y1 - y0
     words = f"{size(tile.length_mm)} × {size(tile.width_mm)}" + (", turned" if tile.turned else "")
-    for turn, long, across in ((0.0, wide, tall), (90.0, tall, wide)):
+    ways = ((0.0, wide, tall), (90.0, tall, wide))
+    for turn, long, across in ways:
         for lines in _settings(name, words, long - CLEAR_MM):
-            if _tall(lines) <= across - (1.6 if turn == 0.0 else CLEAR_MM):
+            if _tall(lines) <= across - 1.6:
                 return block(x, y, lines, turn_deg=turn)
-    for turn, long, across in ((0.0, wide, tall), (90.0, tall, wide)):
-        settings = (
-            [(str(number), SMALL_MM, True), (words, SMALL_MM, False)],
-            [(f"{number} · {words}", SMALL_MM, False)],
-            [(str(number), SMALL_MM, True)],
-        )
-        for lines in settings:
+    numbered: tuple[list[Line], ...] = (
+        [(str(number), SMALL_MM, True), (words, SMALL_MM, False)],
+        [(f"{number} · {words}", SMALL_MM, False)],
+        [(str(number), SMALL_MM, True)],
+    )
+    for lines in numbered:
+        for turn, long, across in ways:
             if _wide(lines) <= long - 1.2 and _tall(lines) <= across - 1.0:
                 return block(x, y, lines, turn_deg=turn)
     return block(x, y, [(str(number), SMALL_MM, True)])
@@ -260,11 +261,13 @@ def _tag(
     """The cut's number in a round tag, outside the sheet or on the cut, clear of other cuts."""
     text = str(cut.number)
     half = max(1.7, (width_of(text, size_mm=SMALL_MM, bold=True) + 1.5) / 2)
-    for (x, y), foot, crossing in _tag_places(cut, half, corner):
+    for (x, y), foot, crossing, strict in _tag_places(cut, half, corner):
         area = shapely.box(x - half, y - 1.7, x + half, y + 1.7)
         if not inside.covers(area) or not taken.free(area.buffer(0.15)):
             continue
         if len(others.query(area, predicate="intersects")) > crossing:
+            continue
+        if strict and not taken.free(LineString([foot, (x, y)])):
             continue
         taken.take(area)
         marks: list[Mark] = []
@@ -277,8 +280,9 @@ def _tag(
     return []
 
 
-Spot = tuple[tuple[float, float], tuple[float, float], int]
-"""Middle of a tag, where its leader begins, and how many cuts may run through it."""
+Spot = tuple[tuple[float, float], tuple[float, float], int, bool]
+"""Middle of a tag, where its leader begins, how many cuts may run through it, and whether the
+leader must cross no text."""
 
 
 def _tag_places(cut: _Drawn, half: float, corner: tuple[float, float]) -> Iterator[Spot]:
@@ -287,21 +291,22 @@ def _tag_places(cut: _Drawn, half: float, corner: tuple[float, float]) -> Iterat
     reach = half if cut.along_x else 1.7
     if cut.start <= edge + 0.5:  # it starts at the sheet's edge: the number stands outside
         for out in (1.0, 4.9, 8.8):
-            yield cut.point(edge - reach - out), cut.point(edge), 1
+            yield cut.point(edge - reach - out), cut.point(edge), 1, False
     on = [cut.point(cut.start + (cut.end - cut.start) * f) for f in FRACTIONS]
     for crossing in (1, 2, 99):  # its own line; where that leaves no place, others too
         for at in on:
-            yield at, at, crossing
+            yield at, at, crossing, False
         if crossing == 1 and cut.start <= edge + 4.0:  # a trim cut lies between it and the edge
             for out in (1.0, 4.9, 8.8):
-                yield cut.point(edge - reach - out), cut.point(cut.start), 1
+                yield cut.point(edge - reach - out), cut.point(cut.start), 1, True
     # beside it, with a leader, as far as it takes
-    for step in range(1, 60):
-        for at in on:
-            for sense in (-1.0, 1.0):
-                off = sense * (2.0 + 1.2 * step)
-                spot = (at[0], at[1] + off) if cut.along_x else (at[0] + off, at[1])
-                yield spot, at, 0 if step < 6 else 99
+    for strict in (True, False):
+        for step in range(1, 60):
+            for at in on:
+                for sense in (-1.0, 1.0):
+                    off = sense * (2.0 + 1.2 * step)
+                    spot = (at[0], at[1] + off) if cut.along_x else (at[0] + off, at[1])
+                    yield spot, at, 0 if step < 6 else 99, strict
 
 
 def _cut_lines(sheet: CutSheet) -> list[Block]:
