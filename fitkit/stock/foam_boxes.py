@@ -13,10 +13,17 @@ from collections.abc import Sequence
 import numpy as np
 from attrs import evolve, frozen
 
+from fitkit.fit.exact.one_box import in_box
 from fitkit.fit.solver import Model
 
 TRIES = 24
 """Orders in which the rectangles are laid by rule."""
+
+MOST_STEPS = 2_500
+"""A sheet of no more steps than this is searched by the compiled search of one box."""
+
+NODES_A_SECOND = 500_000
+"""How its limit of work is counted."""
 
 
 @frozen
@@ -201,6 +208,20 @@ def _exact(
     """Places on so many sheets by the solver; the second value says that there are none."""
     step = math.gcd(*(side for s in slabs for side in (s.length, s.width)))
     long, wide = room[0] // step, room[1] // step
+    if sheets == 1 and max(long, wide) <= MOST_STEPS:
+        told = in_box(
+            [(s.length // step, s.width // step) for s in slabs],
+            [s.length != s.width for s in slabs],
+            length=long,
+            width=wide,
+            nodes=round(NODES_A_SECOND * seconds),
+        )
+        if told["state"] == "refuted":
+            return None, True
+        if told["state"] == "holds":
+            return tuple(
+                Place(0, x * step, y * step, bool(turned)) for x, y, turned in told["spots"]
+            ), False
     model = Model()
     across, along, tall, deep = [], [], [], []
     xs, ys, turns, numbers = [], [], [], []

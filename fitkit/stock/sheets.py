@@ -58,7 +58,7 @@ def cut_sheets(
     """
     _refuse(tiles, what=what, sheet_mm=sheet_mm, kerf_mm=kerf_mm, trim_mm=trim_mm)
     saw = Saw(kerf_mm, trim_mm)
-    naive = first_fit(tiles, sheet_mm=sheet_mm, saw=saw)
+    naive = first_fit(tiles, sheet_mm=sheet_mm, saw=saw, keep_mm=keep_mm)
     if not tiles:
         return SheetPlan(what, (), 0, AREA, True, 0, stages, kerf_mm, trim_mm)
     kinds = list(dict.fromkeys(kind_of(tile) for tile in tiles))
@@ -79,6 +79,8 @@ def cut_sheets(
         )
         for board in found.boards
     )
+    if len(naive) < len(sheets):
+        sheets = naive
     return SheetPlan(
         what,
         sheets,
@@ -138,7 +140,7 @@ def _strips(board: Board, kinds: Sequence[Kind], waiting: dict[Kind, list[Tile]]
 
 
 def first_fit(
-    tiles: Sequence[Tile], *, sheet_mm: tuple[float, float], saw: Saw
+    tiles: Sequence[Tile], *, sheet_mm: tuple[float, float], saw: Saw, keep_mm: float
 ) -> tuple[CutSheet, ...]:
     """The naive way: tiles in their order, each on the first shelf that has room for it.
 
@@ -165,7 +167,7 @@ def first_fit(
             way=0,
             sheet_mm=sheet_mm,
             saw=saw,
-            keep_mm=math.inf,
+            keep_mm=keep_mm,
         )
         for sheet in sheets
     )
