@@ -231,7 +231,7 @@ def cases(draw: st.DrawFn, *, gear: bool = True, own: bool = True, least: int = 
         name = f"probe {index + 1}"
         wide = [float(draw(st.integers(20, int(most) // 2))) for most in (*size, height)]
         place = [
-            float(draw(st.integers(0, int(most - one))))
+            float(draw(st.sampled_from((2, int(most - one) - 2)) | st.integers(0, int(most - one))))
             for most, one in zip((*size, height), wide, strict=True)
         ]
         items.append(box_item(name, *wide))

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from fitkit.payload.hardware import low_handle, type_for
 from fitkit.payload.model import Payload
-from fitkit.payload.workshop import HardwareType, Side
+from fitkit.payload.workshop import HardwareKind, HardwareType, Side
 from fitkit.shell.closers import sides_with_closers
 from fitkit.shell.closings import turn_deg
 from fitkit.shell.counts import handles_for
@@ -21,6 +21,8 @@ from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
 from fitkit.shell.stance import upwards
+
+_ON_PLANES: tuple[HardwareKind, ...] = ("latch", "hinge", "stay")
 
 BESIDE_MM = 10.0
 """From this on a case that hangs askew is worth a word [mm] (a setting of the house)."""
@@ -121,7 +123,7 @@ def _off_the_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> tu
     low, high = wall.across_mm
     if not sides_with_closers(board, payload) & {one.side for one in walls}:
         return low, high
-    tall = max(type_for(payload, kind).flange_mm[1] for kind in ("latch", "hinge"))
+    tall = max(type_for(payload, kind).flange_mm[1] for kind in _ON_PLANES)
     off = (tall + wall.kind.flange_mm[1]) / 2 + GAP_MM
     least, most = low, high
     for upper in (False, True):

@@ -42,7 +42,13 @@ def set_hinges(board: Board, payload: Payload) -> None:
 
 def set_stays(board: Board, payload: Payload) -> None:
     """Stays of a hinged lid, at its ends; none for doors."""
-    kind = type_for(payload, "stay")
+    slots = _stay_slots(board, payload)
+    if slots:
+        kind = type_for(payload, "stay")
+        _set(board, payload, "stay", _wished(board, kind, slots, closings_of(board.assembly)))
+
+
+def _stay_slots(board: Board, payload: Payload) -> list[Slot]:
     slots: list[Slot] = []
     for closing in closings_of(board.assembly):
         if closing.door:
@@ -51,8 +57,7 @@ def set_stays(board: Board, payload: Payload) -> None:
             ends = [one for one in sides_of(board.assembly, closing) if _beside(one, side)]
             _, low, high = line_mm(closing, side)
             slots += [(closing, end) for end in ends[: stays_for(high - low)]]
-    if slots:
-        _set(board, payload, "stay", _wished(board, kind, slots, closings_of(board.assembly)))
+    return slots
 
 
 def set_latches(board: Board, payload: Payload) -> None:
@@ -72,8 +77,8 @@ def set_latches(board: Board, payload: Payload) -> None:
 
 
 def sides_with_closers(board: Board, payload: Payload) -> set[Side]:
-    """The sides that carry latches or hinges: handles stay clear of their planes there."""
-    found: set[Side] = set()
+    """The sides that carry latches, hinges or stays: handles stay clear of their planes there."""
+    found = {side for _, side in _stay_slots(board, payload)}
     for closing in closings_of(board.assembly):
         found |= {side for _, side in _hinge_slots(board, payload, closing)}
         found |= set(_latch_sides(board.assembly, payload, closing))
