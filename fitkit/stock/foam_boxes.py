@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 from attrs import evolve, frozen
@@ -202,6 +203,26 @@ def _corners(
     return [(int(x[at]), int(y[at]))]
 
 
+def filled(slabs: Sequence[Slab], *, room: tuple[int, int], nodes: int) -> str:
+    """Whether all slabs go on one sheet of ``room`` steps: "holds", "refuted", or "open".
+
+    "open" is the answer where the search has taken so many ``nodes``.
+    """
+    return str(_one_sheet(slabs, room, 1, nodes=nodes)["state"])
+
+
+def _one_sheet(
+    slabs: Sequence[Slab], room: tuple[int, int], step: int, *, nodes: int
+) -> dict[str, Any]:
+    return in_box(
+        [(s.length // step, s.width // step) for s in slabs],
+        [s.length != s.width for s in slabs],
+        length=room[0],
+        width=room[1],
+        nodes=nodes,
+    )
+
+
 def _exact(
     slabs: Sequence[Slab], room: tuple[int, int], *, sheets: int, seconds: float
 ) -> tuple[tuple[Place, ...] | None, bool]:
@@ -209,13 +230,7 @@ def _exact(
     step = math.gcd(*(side for s in slabs for side in (s.length, s.width)))
     long, wide = room[0] // step, room[1] // step
     if sheets == 1 and max(long, wide) <= MOST_STEPS:
-        told = in_box(
-            [(s.length // step, s.width // step) for s in slabs],
-            [s.length != s.width for s in slabs],
-            length=long,
-            width=wide,
-            nodes=round(NODES_A_SECOND * seconds),
-        )
+        told = _one_sheet(slabs, (long, wide), step, nodes=round(NODES_A_SECOND * seconds))
         if told["state"] == "refuted":
             return None, True
         if told["state"] == "holds":
