@@ -44,8 +44,17 @@ def _part(name: str, halves: Mapping[str, str]) -> str:
     if kind == "door" and which in SIDES:
         return f"{which} door"
     if kind == "door" and which in ("deep", "shallow"):
-        return f"door of the {halves.get(which, f'{which} half')}"
+        return f"{halves.get(which, f'{which} half')}'s door"
     return name
+
+
+def _the(part: str) -> str:
+    """A part with its article; one that has a number needs none.
+
+    >>> _the("tray"), _the("ring 2")
+    ('the tray', 'ring 2')
+    """
+    return part if part[-1:].isdigit() else f"the {part}"
 
 
 def piece_words(plan: Plan) -> dict[str, str]:
@@ -62,7 +71,7 @@ def piece_words(plan: Plan) -> dict[str, str]:
     said = {
         panel.name: f"{parts[panel.part]} panel"
         if panel.part in flat
-        else f"{panel.side} of the {parts[panel.part]}"
+        else f"{panel.side} of {_the(parts[panel.part])}"
         for panel in panels_in_order(shell)
     }
     # closing profiles: said by their wall alone, unless several frames of the kind must be told
@@ -129,19 +138,18 @@ def said_together(names: Sequence[str]) -> str:
     """
     groups: dict[tuple[str, str], list[str]] = {}
     for name in names:
-        first, _, rest = name.partition(" of the ")
-        if rest:
-            groups.setdefault(("of the", rest), []).append(first)
-            continue
         kind, _, where = name.partition(", ")
+        side, _, part = name.partition(" of ")
         if where and kind in PROFILES.values():
             groups.setdefault(("profile", kind), []).append(where)
+        elif part:
+            groups.setdefault(("panel", part), []).append(side)
         else:
             groups.setdefault(("", name), []).append(name)
     texts: list[str] = []
     for (form, key), members in groups.items():
-        if form == "of the":
-            texts.append(f"{_listed(members)} of the {key}")
+        if form == "panel":
+            texts.append(f"{_listed(members)} of {key}")
         elif form == "profile":
             lead = ": " if len(members) > 1 else ", "
             texts.append(f"{key}{lead}{_places(members)}")

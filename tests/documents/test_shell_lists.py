@@ -8,15 +8,24 @@ from collections import Counter
 
 import pytest
 from attrs import evolve
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assemblies import kits
 from fitkit.documents.bar_groups import bars_alike, work_on
 from fitkit.documents.csv_text import FORMULA_STARTS
 from fitkit.documents.shell_lists import tables
-from fitkit.documents.shell_words import bars_in_order, panels_in_order, piece_words
+from fitkit.documents.shell_words import (
+    bars_in_order,
+    panels_in_order,
+    piece_words,
+    said_together,
+)
+from fitkit.fit.layout import Interior
+from fitkit.payload.model import Payload
 from fitkit.payload.workshop import Side
 from fitkit.plan import Plan
+from fitkit.shell.bare_shell import bare_shell
 from fitkit.shell.frame import from_panel, out_of, plane_mm
 from fitkit.shell.model import Bar, BarCut, Hole, Shell
 from shell_kits import shell, with_shell
@@ -319,3 +328,28 @@ def test_groups_of_profiles_are_a_partition() -> None:
         b.name for b in made.bars
     )
     assert all(len({bar.length_mm for bar in group}) == 1 for group in groups)
+
+
+@settings(deadline=None, max_examples=60)
+@given(kit=kits())
+def test_any_form_is_said_without_doubt_and_cut_to_the_last_piece(
+    plan: Plan, kit: tuple[Interior, Payload]
+) -> None:
+    """Rings, trays, doors, lids: no two pieces are said alike, and the counts add up to all."""
+    interior, payload = kit
+    made = bare_shell(payload, interior=interior)
+    here = evolve(plan, payload=payload, fit=evolve(plan.fit, interior=interior), shell=made)
+    said = piece_words(here)
+    assert len(said) == len(set(said.values())) == len(made.panels) + len(made.bars)
+    assert not any("_" in words or "  " in words for words in said.values())
+    read = rows(here, "cutting.csv")
+    assert sum(int(row["count"]) for row in read) == len(said)
+    assert sum(int(row["count"]) for row in read if row["kind"] == "panel") == len(made.panels)
+
+
+def test_pieces_of_doors_and_rings_are_said_together() -> None:
+    """A door of a half is told from the half; a ring has its number and no article."""
+    doors = [f"edge profile, bottom {side}, lower half's door" for side in ("front", "back")]
+    assert said_together(doors) == "edge profile: bottom front and bottom back, lower half's door"
+    rings = ["front of ring 1", "back of ring 1", "lower half's door panel"]
+    assert said_together(rings) == "front and back of ring 1; lower half's door panel"
