@@ -99,14 +99,15 @@ def read_choices(
             continue
         before = len(one.notes)
         typed = board_typed(one, needs_name=True)
-        if len(one.notes) > before or typed.name is None:
+        name = typed.name
+        if len(one.notes) > before or name is None:
             continue
-        if typed.name == wall.panel and wall.laminate is None:
+        if name == wall.panel and wall.laminate is None:
             typed = _as_measured(typed, wall)
         grained = True if typed.grain in ("long", "short") else None
-        trade = panels().get(typed.name)
+        trade = panels().get(name)
         board = board_of(
-            typed.name,
+            name,
             thickness_mm=typed.thickness_mm,
             areal_kg_m2=typed.areal_kg_m2,
             laminate=typed.laminate,
@@ -114,7 +115,7 @@ def read_choices(
             most_mm=typed.most_mm,
             grain=grained if trade is None else None,
             wood=typed.wood,
-            sheet_mm=typed.sheet_mm or sheets.get(typed.name) or sheets.get(""),
+            sheet_mm=typed.sheet_mm or sheets.get(name) or sheets.get(""),
         )
         own = typed.grain if typed.grain is not None else (grain if board.grain else "any")
         found.append(PanelChoice(where, board, own))
