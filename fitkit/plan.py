@@ -30,6 +30,7 @@ from fitkit.shell.mass import known, weigh
 from fitkit.shell.model import Shell
 from fitkit.shell.outside import outside_of, ready_made_outside_mm
 from fitkit.shell.weights import fills_its_openings, weights_of
+from fitkit.stock.make import stock_of
 from fitkit.stock.model import Stock
 
 
@@ -196,7 +197,11 @@ def with_stock(plan: Plan) -> Plan:
     """
     if plan.shell is None or plan.stock is not None:
         return plan
-    return plan
+    try:
+        stock = stock_of(plan.payload, shell=plan.shell, foam=plan.foam)
+    except BadInput:  # each fault is a finding of fitkit.checks: longest part, sheet, foam sheet
+        return plan
+    return _checked(evolve(plan, stock=stock))
 
 
 def _checked(plan: Plan) -> Plan:

@@ -41,7 +41,7 @@ def shell_goes_together(stages: Stages) -> tuple[Finding, ...]:
             0.0,
             "mm missing",
             -trouble.short_mm,
-            "fails",
+            trouble.verdict,
             f"{_sentence(trouble.what)} {_sentence(trouble.remedy)}",
             GEOMETRY,
         )

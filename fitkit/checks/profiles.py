@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_least
-from fitkit.checks.stages import Stages
+from fitkit.checks.stages import ACCURACY_MM, Stages
 from fitkit.reference.cautions import cautions
 from fitkit.reference.rivets import EDGE_DIAMETERS, SPACING_DIAMETERS
 
@@ -97,7 +97,7 @@ def profiles_take_rivets(stages: Stages) -> tuple[Finding, ...]:
     """Is the shortest edge profile of each part long enough for its rivets?
 
     One rivet keeps 2 d to both ends: c >= 2 (2 d). Below 2 (2 d) + 3 d there is no room for a
-    second, which is tight. A mitred profile counts with the middle of its long and short point.
+    second, which is tight; so is none, since slots and corners still hold a short upright. A mitred profile counts with the middle of its long and short point.
     """
     shell = stages.shell
     if shell is None:
@@ -110,20 +110,29 @@ def profiles_take_rivets(stages: Stages) -> tuple[Finding, ...]:
             middle = (bar.length_mm + bar.short_mm) / 2
             shortest[bar.part] = min(middle, shortest.get(bar.part, middle))
     return tuple(
-        at_least(
+        Finding(
             "profile for its rivets",
             f"shortest edge profile of {part}",
-            value=length,
-            limit=one,
-            slack=two - one,
-            unit="mm",
-            note=(
-                "Two rivets hold it in each leg."
-                if length >= two - 0.01
-                else f"It is {two - length:.1f} mm short of two rivets: make the part deeper, or "
-                "join its corners by one strip over the full height."
-            ),
-            source="2 x 2 diameters, and 3 more to a second rivet (from memory: EN 1993-1-3)",
+            length,
+            one,
+            "mm",
+            length - one,
+            "ok" if length >= two - ACCURACY_MM else "tight",
+            _rivets_said(length, one, two),
+            "2 x 2 diameters, and 3 more to a second rivet (from memory: EN 1993-1-3)",
         )
         for part, length in shortest.items()
     )
+
+
+def _rivets_said(length_mm: float, one_mm: float, two_mm: float) -> str:
+    if length_mm >= two_mm - ACCURACY_MM:
+        return "Two rivets hold it in each leg."
+    if length_mm >= one_mm - ACCURACY_MM:
+        said = f"It is {two_mm - length_mm:.1f} mm short of two rivets"
+    else:
+        said = (
+            f"It is {one_mm - length_mm:.1f} mm short of one rivet: only its panels and the corner "
+            "hold it"
+        )
+    return f"{said}. Make the part deeper, or join its corners by one strip over the full height."

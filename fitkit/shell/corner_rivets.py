@@ -8,6 +8,7 @@ part, that has one panel only, gets two.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from attrs import frozen
@@ -104,6 +105,10 @@ def legs_of(
     return tuple(found)
 
 
+LEAST_RIVETS = 4
+"""With so many rivets a corner holds without the others (assumption: two legs of three)."""
+
+
 def corner_holes(
     payload: Payload,
     *,
@@ -129,15 +134,21 @@ def corner_holes(
         if leg.short_mm <= _EPS
     )
     worst: dict[str, float] = {}
+    riveted = Counter(leg.corner for leg in legs if leg.short_mm <= _EPS)
+    loose: set[str] = set()
     for leg in legs:
         if leg.short_mm > _EPS:
             worst[leg.corner.part] = max(leg.short_mm, worst.get(leg.corner.part, 0.0))
+            if riveted[leg.corner] < LEAST_RIVETS:
+                loose.add(leg.corner.part)
     return holes, tuple(
         Trouble(
             f"corners of {part}",
-            "a corner's leg covers too little of a profile for a rivet clear of both ends",
+            "a corner's leg covers too little of a profile for a rivet clear of both ends"
+            + ("" if part in loose else "; its other legs hold it"),
             short,
             "corners with longer legs, less corner allowance, a deeper part, or thinner rivets",
+            "fails" if part in loose else "tight",
         )
         for part, short in worst.items()
     )

@@ -7,10 +7,14 @@ come last.
 
 from __future__ import annotations
 
-from attrs import frozen
+from collections.abc import Callable
+
+from attrs import evolve, frozen
 
 from fitkit.fit.layout import Interior, Placement
+from fitkit.payload.hardware import type_for
 from fitkit.payload.model import Payload
+from fitkit.payload.workshop import HardwareKind
 from fitkit.shell.carrying import set_handles
 from fitkit.shell.closers import set_hinges, set_latches, set_stays
 from fitkit.shell.model import (
@@ -70,12 +74,22 @@ def hardware_of(
         box=Box((0.0, 0.0, 0.0), interior.size_mm),
         solids=solids_of(payload, placements),
     )
-    set_corners(board, payload)
-    set_ground(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)
-    set_hinges(board, payload)
-    set_handles(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)
-    set_latches(board, payload)
-    set_stays(board, payload)
+    ground: HardwareKind = "castor" if payload.workshop.hardware.ground == "castors" else "foot"
+    steps: tuple[tuple[HardwareKind, Callable[[], None]], ...] = (
+        ("corner", lambda: set_corners(board, payload)),
+        (ground, lambda: set_ground(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)),
+        ("hinge", lambda: set_hinges(board, payload)),
+        ("handle", lambda: set_handles(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)),
+        ("latch", lambda: set_latches(board, payload)),
+        ("stay", lambda: set_stays(board, payload)),
+    )
+    for kind_set, step in steps:
+        before = len(board.troubles)
+        step()
+        if type_for(payload, kind_set).known == "assumption":
+            # nobody has measured it: another piece may go on
+            new = [evolve(one, verdict="unknown") for one in board.troubles[before:]]
+            board.troubles[before:] = new
     openings: list[Opening] = []
     cuts: list[BarCut] = []
     holes: list[Hole] = []

@@ -103,9 +103,9 @@ def known(
 ) -> Mass:
     """What is known of a loaded case's mass before its foam is cut, and the centre of that.
 
-    Items and the empty case are as for :func:`weigh`. The foam is the room's volume less the items'
-    volumes, ``m = (L W H - sum of V) density``, never below 0: pockets and notches only take away
-    from that. Quick enough for every move of an item. KeyError if a placement names an unknown item.
+    Items and the empty case are as for :func:`weigh`. The foam is the room's volume less the
+    items', ``m = (L W H - sum of V) density``, never below 0: pockets and notches only take away
+    from that. Quick enough for every move of an item. KeyError for an item that is not known.
     """
     items = {item.name: item for item in payload.items}
     parts: list[MassPart] = []

@@ -229,14 +229,16 @@ class Fastener:
 class Trouble:
     """What stands in the way of building the shell: where, what, by how much, and what would do.
 
-    ``short_mm`` is how many millimetres are missing. Made into a finding that fails, or where it
-    comes from the sheet alone, into a fault of the sheet.
+    ``short_mm`` is how many millimetres are missing. It is made into a finding of ``verdict``: it
+    "fails", it is "tight" where the case can be built all the same, or "unknown" where it hangs on
+    the sizes of hardware that nobody has measured.
     """
 
     where: str
     what: str
     short_mm: float
     remedy: str
+    verdict: Literal["fails", "tight", "unknown"] = "fails"
 
 
 @frozen

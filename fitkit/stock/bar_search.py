@@ -6,14 +6,24 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+import numpy as np
 from attrs import evolve, frozen
 
-from fitkit.fit.solver import Model
 from fitkit.stock.knapsack import Fillings
 from fitkit.stock.patterns import Job, Pattern, enumerate_patterns, fits, generate
+from fitkit.stock.whole_numbers import least_whole
 
 MOST_PATTERNS = 4_000
 """With more patterns than this that could be of use, only the generated ones are tried."""
+
+BAR_SHARE = 1e-4
+"""What one more bar counts beside its length, in shares of the longest bar."""
+
+NODES_A_SECOND = 300
+"""How the limit of work is counted: nodes of the search in whole numbers."""
+
+SAFETY = 10.0
+"""The clock only ends a search that takes so many times its seconds."""
 
 ALL_WEIGHED = "all patterns weighed (linear programme)"
 ALL_TRIED = "all patterns tried in whole numbers"
@@ -223,34 +233,32 @@ def _whole(
     Pieces that no plan can cut, because kept bars run out, are left out: the fewest.
     """
     pool = list(dict.fromkeys([p for p in [*(start or []), *patterns] if fits(job, p)]))
-    model = Model()
-    most = sum(job.demand)
-    times = [model.whole(0, most) for _ in pool]
-    uncut = [model.whole(0, most if start is None else 0) for _ in job.sizes]
-    for at, need in enumerate(job.demand):
-        terms = [(x, p.counts[at]) for x, p in zip(times, pool, strict=True) if p.counts[at]]
-        model.linear([*terms, (uncut[at], 1)], need, need + most * most)
-    for kind, bar in enumerate(job.kinds):
-        if bar.count is not None:
-            model.linear(
-                [(x, 1) for x, p in zip(times, pool, strict=True) if p.kind == kind], 0, bar.count
-            )
-    # cost in a common measure, and a share for every bar
-    measure = math.gcd(*(kind.cost for kind in job.kinds)) or 1
-    price = [job.kinds[p.kind].cost // measure * (most + 1) + 1 for p in pool]
-    dear = (max(price) + 1) * (most + 1)
-    goal = [*zip(times, price, strict=True), *((x, dear) for x in uncut)]
-    ceiling = sum(dear * d for d in job.demand) + dear
-    model.linear(goal, floor // measure * (most + 1) + _least_bars(job, floor), ceiling)
-    model.minimise(goal)
-    if start is not None:
-        used = Counter(start)
-        model.hint([(x, used[p]) for x, p in zip(times, pool, strict=True)])
-    answer = model.solve(work=seconds, seconds=4 * seconds, workers=1)
-    if not answer.values:
+    most, m, n = sum(job.demand), len(job.demand), len(pool)
+    few = [at for at, bar in enumerate(job.kinds) if bar.count is not None]
+    # columns: each pattern, then what is left uncut of each size
+    table = np.zeros((m + len(few), n + m))
+    table[:m, :n] = np.array([pattern.counts for pattern in pool], dtype=float).T
+    table[:m, n:] = np.eye(m)
+    for row, kind in enumerate(few, m):
+        table[row, :n] = [float(pattern.kind == kind) for pattern in pool]
+    longest = max(kind.cost for kind in job.kinds) or 1
+    price = [job.kinds[pattern.kind].cost / longest + BAR_SHARE for pattern in pool]
+    used = Counter(start or [])
+    answer = least_whole(
+        [*price, *([10.0 * most] * m)],
+        most=[*([most] * n), *([most if start is None else 0] * m)],
+        table=table,
+        low=[*(float(need) for need in job.demand), *([0.0] * len(few))],
+        high=[*([math.inf] * m), *(float(job.kinds[kind].count or 0) for kind in few)],
+        start=[*(used[pattern] for pattern in pool), *([0] * m)] if start is not None else None,
+        nodes=round(NODES_A_SECOND * seconds),
+        seconds=SAFETY * seconds,
+        target=floor / longest + BAR_SHARE * _least_bars(job, floor),
+    )
+    if answer is None:
         return None, False
-    plan = [p for x, p in zip(times, pool, strict=True) for _ in range(answer.values[x])]
-    return _trimmed(job, plan), answer.status == "optimal"
+    plan = [p for times, p in zip(answer.values, pool, strict=False) for _ in range(times)]
+    return _trimmed(job, plan), answer.closed
 
 
 def _trimmed(job: Job, plan: list[Pattern]) -> list[Pattern]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -32,11 +33,12 @@ def least_whole(
     gap: float = 0.0,
     nodes: int = 2_000,
     seconds: float = 10.0,
+    target: float = -math.inf,
 ) -> Whole | None:
     """Whole numbers from 0 to ``most`` of least cost, with low <= table @ numbers <= high.
 
     ``table`` has shape (rows, numbers). It ends when the cost is within the share ``gap`` of its
-    bound, or after so many ``nodes``; ``seconds`` is there for safety only. None if it found none,
+    bound, at the ``target``, or after so many ``nodes``; ``seconds`` is there for safety only. None if it found none,
     or if there is none.
 
     >>> found = least_whole(
@@ -74,6 +76,7 @@ def least_whole(
         ("mip_abs_gap", 1e-6),
         ("mip_max_nodes", nodes),
         ("time_limit", seconds),
+        ("objective_target", target + 1e-6),
     ):
         solver.setOptionValue(name, value)
     solver.passModel(program)
