@@ -146,7 +146,7 @@ def _fitted() -> tuple[Fitted, ...]:
 
 def _holes() -> tuple[Hole, ...]:
     front, foot, made = LOW[1], LOW[2], []
-    for x in (30.0, 290.0, 550.0):
+    for x in (30.0, 250.0, 550.0):
         made.append(
             Hole("front", (x, front, 3.0), 4.1, "rivet", "deep edge bottom front",
                  ("deep edge bottom front", "deep front"), "blind rivet 4 x 12", 2.5)

@@ -353,3 +353,15 @@ def test_pieces_of_doors_and_rings_are_said_together() -> None:
     assert said_together(doors) == "edge profile: bottom front and bottom back, lower half's door"
     rings = ["front of ring 1", "back of ring 1", "lower half's door panel"]
     assert said_together(rings) == "front and back of ring 1; lower half's door panel"
+
+
+def test_holes_are_measured_from_the_end_that_one_sees_on_the_left(fitted: Plan) -> None:
+    """It does not matter at which end a profile's record begins."""
+    assert fitted.shell is not None
+    turned = tuple(
+        evolve(bar, start_mm=bar.end_mm, end_mm=bar.start_mm) for bar in fitted.shell.bars
+    )
+    other = evolve(fitted, shell=evolve(fitted.shell, bars=turned))
+    assert rows(other, "holes.csv") == rows(fitted, "holes.csv")
+    along = [row["u (mm)"] for row in rows(fitted, "holes.csv") if "edge profile" in row["piece"]]
+    assert along == ["10", "230", "530"]
