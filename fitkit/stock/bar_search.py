@@ -19,7 +19,7 @@ MOST_PATTERNS = 4_000
 BAR_SHARE = 1e-4
 """What one more bar counts beside its length, in shares of the longest bar."""
 
-NODES_A_SECOND = 300
+NODES_A_SECOND = 1_500
 """How the limit of work is counted: nodes of the search in whole numbers."""
 
 SAFETY = 10.0
@@ -53,9 +53,12 @@ def least(job: Job, *, loose: Job, keep: int, seconds: float) -> Least:
         return Least(tuple(_refilled(job, best, keep)), bound, name)
     slack = 1e-6 * max(kind.room for kind in job.kinds)
 
+    one_length = sum(kind.count is None for kind in job.kinds) == 1
+
     def enough(low: float, value: float) -> bool:
         reached = _reachable(job, low - slack)
-        return reached >= _reachable(job, value - slack)
+        # the last patterns matter where whole numbers of them must come to an exact length
+        return one_length and reached >= _reachable(job, value - slack)
 
     start = [pattern for plan in quick for pattern in plan]
     priced = generate(job, start, enough=enough)

@@ -38,8 +38,8 @@ def least_whole(
     """Whole numbers from 0 to ``most`` of least cost, with low <= table @ numbers <= high.
 
     ``table`` has shape (rows, numbers). It ends when the cost is within the share ``gap`` of its
-    bound, at the ``target``, or after so many ``nodes``; ``seconds`` is there for safety only. None if it found none,
-    or if there is none.
+    bound, at the ``target``, or after so many ``nodes``; ``seconds`` is there for safety only. None
+    if it found none, or if there is none.
 
     >>> found = least_whole(
     ...     [3.0, 2.0], most=[9, 9], table=np.array([[2.0, 1.0]]), low=[5.0], high=[np.inf]
