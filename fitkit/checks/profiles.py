@@ -97,7 +97,8 @@ def profiles_take_rivets(stages: Stages) -> tuple[Finding, ...]:
     """Is the shortest edge profile of each part long enough for its rivets?
 
     One rivet keeps 2 d to both ends: c >= 2 (2 d). Below 2 (2 d) + 3 d there is no room for a
-    second, which is tight; so is none, since slots and corners still hold a short upright. A mitred profile counts with the middle of its long and short point.
+    second, which is tight; so is one too short for any, since slots and corners still hold it. A
+    mitred profile counts with the middle of its long and short point.
     """
     shell = stages.shell
     if shell is None:

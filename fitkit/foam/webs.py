@@ -73,15 +73,6 @@ class WebRule:
             return self.least_mm
         return max(self.least_mm, min(self.item_mm, self.wall_mm) - self.take(kind))
 
-    def at_dish(self, kind: CutoutKind) -> float:
-        """The narrowest web allowed between a cut-out and the place of sunk hardware [mm].
-
-        As wide as between two items: hardware does not move as a wall does.
-        """
-        if kind == "channel":
-            return self.least_mm
-        return max(self.least_mm, self.item_mm - self.take(kind))
-
     @property
     def widest_mm(self) -> float:
         """No limit is above this [mm]."""
@@ -143,7 +134,8 @@ def narrow_webs(
                 keep(names[0], names[1], limit, line)
     for name, ring in _edges(layer.outline):
         for cut, gap in zip(cuts, shapely.distance(shapes, ring).tolist(), strict=True):
-            limit = rule.at_edge(cut.kind) if name == EDGE else rule.at_dish(cut.kind)
+            # hardware does not press on foam: only the method limits the web beside it
+            limit = rule.at_edge(cut.kind) if name == EDGE else rule.least_mm
             if gap == 0.0 and _is_bold(cut, bold):
                 keep(_label(cut, labels), name, limit, _dot(shapely.intersection(cut.shape, ring)))
             if 0.0 < gap < limit - TOLERANCE_MM:
@@ -164,7 +156,7 @@ def _edges(outline: Polygon) -> list[tuple[str, BaseGeometry]]:
     hull = outline.convex_hull
     if hull.area - outline.area < 1.0:
         return [(EDGE, ring)]
-    walls = shapely.buffer(hull.exterior, 0.01)
+    walls = shapely.buffer(hull.boundary, 0.01)
     parts = ((EDGE, ring.intersection(walls)), (DISH, ring.difference(walls)))
     return [(name, part) for name, part in parts if not part.is_empty]
 

@@ -31,8 +31,39 @@ BESIDE_MM = 10.0
 def set_handles(
     board: Board, payload: Payload, *, gross_kg: float | None, centre_mm: Point | None
 ) -> None:
-    """Set the handles; the centre of mass is the case's middle where it is not known."""
+    """Set the handles; the centre of mass is the case's middle where it is not known.
+
+    Nobody chose a generic sunk handle: where its dish meets the gear, a low one that is not sunk
+    takes its place.
+    """
     kind = type_for(payload, "handle")
+    before = board.mark()
+    _set(board, payload, kind, gross_kg, centre_mm)
+    if kind in payload.workshop.hardware.types or len(board.troubles) == before.troubles:
+        return
+    made = board.mark()
+    fitted, troubles = board.fitted[before.fitted :], board.troubles[before.troubles :]
+    if made.fitted == before.fitted or all(one.room is None for one in fitted):
+        return
+    board.back_to(before)
+    low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
+    _set(board, payload, low, gross_kg, centre_mm)
+    if len(board.troubles) - before.troubles < len(troubles):
+        board.notes.append(
+            f"a {kind.name} would meet the gear: a {low.name}, that is not sunk, is taken instead"
+        )
+        return
+    board.back_to(before)
+    _set(board, payload, kind, gross_kg, centre_mm)
+
+
+def _set(
+    board: Board,
+    payload: Payload,
+    kind: HardwareType,
+    gross_kg: float | None,
+    centre_mm: Point | None,
+) -> None:
     centre = centre_mm or _middle(board)
     count = kind.count
     if count is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -246,14 +245,12 @@ def _whole(
         table[row, :n] = [float(pattern.kind == kind) for pattern in pool]
     longest = max(kind.cost for kind in job.kinds) or 1
     price = [job.kinds[pattern.kind].cost / longest + BAR_SHARE for pattern in pool]
-    used = Counter(start or [])
     answer = least_whole(
         [*price, *([10.0 * most] * m)],
         most=[*([most] * n), *([most if start is None else 0] * m)],
         table=table,
         low=[*(float(need) for need in job.demand), *([0.0] * len(few))],
         high=[*([math.inf] * m), *(float(job.kinds[kind].count or 0) for kind in few)],
-        start=[*(used[pattern] for pattern in pool), *([0] * m)] if start is not None else None,
         nodes=round(NODES_A_SECOND * seconds),
         seconds=SAFETY * seconds,
         target=floor / longest + BAR_SHARE * _least_bars(job, floor),

@@ -29,7 +29,6 @@ def least_whole(
     table: np.ndarray,
     low: Sequence[float],
     high: Sequence[float],
-    start: Sequence[int] | None = None,
     gap: float = 0.0,
     nodes: int = 2_000,
     seconds: float = 10.0,
@@ -76,19 +75,17 @@ def least_whole(
         ("mip_abs_gap", 1e-6),
         ("mip_max_nodes", nodes),
         ("time_limit", seconds),
-        ("objective_target", target + 1e-6),
+        *([("objective_target", target + 1e-6)] if target > -math.inf else []),
     ):
         solver.setOptionValue(name, value)
     solver.passModel(program)
-    if start is not None:
-        first = highspy.HighsSolution()
-        first.col_value = [float(value) for value in start]
-        solver.setSolution(first)
     solver.run()
     told = solver.getInfo()
     if told.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
         return None
     values = tuple(round(value) for value in solver.getSolution().col_value)
-    closed = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
-    worth = float(np.dot(np.array(cost, dtype=float), values))
-    return Whole(values, worth, float(told.mip_dual_bound), closed)
+    worth, bound = float(np.dot(np.array(cost, dtype=float), values)), float(told.mip_dual_bound)
+    # what the solver calls optimal is believed only where its bound says the same
+    done = solver.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    closed = done and bound >= worth * (1 - gap) - 1e-5
+    return Whole(values, worth, bound, closed)

@@ -101,24 +101,25 @@ def test_uprights_take_rivets() -> None:
     assert [one.value for one in profiles.profiles_take_rivets(looked())] == [145.0, 45.0]
     assert {one.verdict for one in profiles.profiles_take_rivets(looked())} == {"ok"}
     made = kit_shell()
-    for long, verdict in ((20.0, "tight"), (15.0, "fails")):
+    for long, verdict in ((28.0, "ok"), (27.9, "tight"), (15.0, "tight")):
         bars = tuple(
             evolve(bar, length_mm=long, short_mm=long) if bar.length_mm == 45 else bar
             for bar in made.bars
         )
         low = profiles.profiles_take_rivets(looked(evolve(made, bars=bars)))[1]
         assert (low.verdict, low.value) == (verdict, long)
+        assert ("short of one rivet" in low.note) == (long < 16.0)
 
 
-def test_every_trouble_is_a_finding_that_fails() -> None:
-    """Each trouble of the shell fails, with its millimetres and its remedy; one of 0 mm too."""
+def test_every_trouble_is_a_finding_of_its_verdict() -> None:
+    """Each trouble is a finding with its millimetres, its remedy and its verdict; 0 mm or more."""
     two = (
         Trouble("latch front 1", "it meets a foot", 3.5, "move it"),
-        Trouble("foot bottom 1", "nothing holds it", 0.0, "another flange"),
+        Trouble("foot bottom 1", "nothing holds it", 0.0, "another flange", "unknown"),
     )
     found = hardware.shell_goes_together(looked(evolve(kit_shell(), troubles=two)))
     assert [(one.subject, one.value, one.verdict) for one in found] == [
-        ("latch front 1", 3.5, "fails"), ("foot bottom 1", 0.0, "fails"),
+        ("latch front 1", 3.5, "fails"), ("foot bottom 1", 0.0, "unknown"),
     ]  # fmt: skip
     assert found[0].note == "It meets a foot. Move it."
 

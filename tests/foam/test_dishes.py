@@ -6,6 +6,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fitkit.foam.cutting import method_for
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam, Room
 from foam_kits import Kit, block, kit_of
@@ -39,20 +40,21 @@ def test_no_foam_in_a_dish(x: float, width: float, deep: float, low: float, high
 
 
 def test_webs_are_measured_to_the_dish() -> None:
-    """A dish 6 mm from a pocket leaves a web of 6 mm where 15 mm between items are asked."""
+    """A dish 6 mm from a pocket leaves a web of 6 mm where the knife asks for 8."""
     kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
+    least = method_for(kit.payload.foam).min_web_mm
     assert lined(kit).webs == ()
     webs = lined(kit, Room((70.0, 0.0, 40.0), (110.0, 44.0, 80.0))).webs
     assert {web.right for web in webs} == {"dish"}
     assert abs(min(web.width_mm for web in webs) - 6.0) < 0.05
-    assert {web.limit_mm for web in webs} == {kit.payload.case.clearance.item_mm}
+    assert {web.limit_mm for web in webs} == {least} == {8.0}
 
 
-def test_a_dish_may_come_as_near_as_an_item_not_only_as_a_wall() -> None:
-    """17 mm to a dish are enough where 15 are asked between items and 20 to a wall."""
+def test_a_dish_may_come_nearer_than_a_wall() -> None:
+    """9 mm to a dish are enough where 20 are asked to a wall: a dish does not press on foam."""
     kit = kit_of(block("recorder", 100, 60, 50), depths=(80.0, 50.0), at=((50, 50, 30.0),))
     assert kit.payload.case.clearance.wall_mm == 20.0
-    assert lined(kit, Room((70.0, 0.0, 40.0), (110.0, 33.0, 80.0))).webs == ()
+    assert lined(kit, Room((70.0, 0.0, 40.0), (110.0, 41.0, 80.0))).webs == ()
 
 
 def test_a_wall_is_still_a_wall_beside_a_dish() -> None:
