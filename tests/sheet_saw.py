@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from attrs import evolve
+
 from fitkit.stock.model import CutSheet, Laid, SheetPlan, Tile
 
 NEAR = 1e-6
@@ -81,23 +83,18 @@ def check(plan: SheetPlan, tiles: Sequence[Tile]) -> None:
 
 
 def stacked(plan: SheetPlan) -> bool:
-    """Whether a cut of the third stage parts two tiles."""
+    """Whether a piece still holds two tiles after the cuts of the first two stages."""
     for sheet in plan.sheets:
-        for cut in sheet.cuts:
-            if cut.stage != 3:
-                continue
-            low = [t for t in sheet.tiles if _touches(t, cut.along, cut.at_mm, cut.from_mm, -1)]
-            high = [t for t in sheet.tiles if _touches(t, cut.along, cut.at_mm, cut.from_mm, 1)]
-            if low and high:
+        rough = evolve(sheet, cuts=tuple(cut for cut in sheet.cuts if cut.stage <= 2))
+        for x0, y0, x1, y1 in pieces_of(rough, plan.kerf_mm):
+            inside = [
+                laid
+                for laid in sheet.tiles
+                if x0 - NEAR <= laid.x_mm < x1 - NEAR and y0 - NEAR <= laid.y_mm < y1 - NEAR
+            ]
+            if len(inside) > 1:
                 return True
     return False
-
-
-def _touches(tile: Laid, along: str, at: float, start: float, side: int) -> bool:
-    low, size = (tile.y_mm, tile.width_mm) if along == "x" else (tile.x_mm, tile.length_mm)
-    other, wide = (tile.x_mm, tile.length_mm) if along == "x" else (tile.y_mm, tile.width_mm)
-    edge = low if side > 0 else low + size
-    return abs(edge - at) <= 10.0 and other - NEAR <= start <= other + wide
 
 
 def _same(laid: Laid, piece: Box) -> bool:
