@@ -198,7 +198,9 @@ def with_stock(plan: Plan) -> Plan:
     if plan.shell is None or plan.stock is not None:
         return plan
     try:
-        stock = stock_of(plan.payload, shell=plan.shell, foam=plan.foam)
+        stock = stock_of(
+            plan.payload, shell=plan.shell, foam=plan.foam, repeatable=plan.choices.repeatable
+        )
     except BadInput:  # each fault is a finding of fitkit.checks: longest part, sheet, foam sheet
         return plan
     return _checked(evolve(plan, stock=stock))

@@ -53,7 +53,8 @@ def sizes(values_mm: tuple[float, ...]) -> str:
 def plan_id(plan: Plan) -> str:
     """Six letters and figures that are the same for the same plan, and differ for others.
 
-    Made from the title, interior, placements and foam, so that a paper can be matched to its plan.
+    Made from the title, interior, placements, foam and shell, so that a paper can be matched to its
+    plan.
     """
     digest = hashlib.sha256()
     interior = plan.fit.interior
@@ -61,6 +62,13 @@ def plan_id(plan: Plan) -> str:
     for p in plan.fit.placements:
         place = [round(v, 3) + 0.0 for v in (p.turn_deg, p.x_mm, p.y_mm, p.z_mm)]
         digest.update(repr((p.item, p.copy, p.half, p.tier, p.up, place)).encode())
+    if plan.shell is not None:
+        for panel in plan.shell.panels:
+            size_mm = [round(v, 3) for v in (panel.length_mm, panel.width_mm, panel.thickness_mm)]
+            digest.update(repr((panel.name, panel.board, size_mm)).encode())
+        for one in plan.shell.hardware:
+            at = [round(v, 3) + 0.0 for v in one.centre_mm]
+            digest.update(repr((one.name, one.type, at)).encode())
     for layer in plan.foam.layers:
         area = round(float(layer.outline.area), 1)
         cut = [

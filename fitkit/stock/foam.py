@@ -42,10 +42,13 @@ def cut_foam(
     sheet_mm: tuple[float, float],
     gap_mm: float,
     seconds: float = 5.0,
+    nest: bool = True,
 ) -> FoamPlan:
     """Lay all ``layers`` of one thickness and material on the fewest sheets of ``sheet_mm``.
 
     ``gap_mm`` lies between two layers, none at the sheet's edge. ``seconds`` is a limit of work.
+    Layers that are far from rectangles are nested by their outlines as well, which may end otherwise
+    from run to run; without ``nest`` they are laid as their boxes.
     ``first_fit`` is how many sheets the naive way takes: layers in their order, side by side in
     rows. A layer's place is that of the lower left corner of its box after turning it.
 
@@ -72,7 +75,7 @@ def cut_foam(
     ):
         whole = sheet_mm[0] * sheet_mm[1]
         bound = math.ceil(sum(layer.outline.area for layer in layers) / whole - 1e-9)
-        if bound < sheets:
+        if bound < sheets and nest:
             better = nested(
                 layers, sheet_mm=sheet_mm, gap_mm=gap_mm, most=sheets - 1, seconds=seconds
             )

@@ -29,10 +29,10 @@ PROFILES: dict[BarKind, str] = {
 P = TypeVar("P")
 
 
-def stock_of(payload: Payload, *, shell: Shell, foam: Foam) -> Stock:
+def stock_of(payload: Payload, *, shell: Shell, foam: Foam, repeatable: bool = False) -> Stock:
     """The bars, sheets and foam sheets of a case, and the buying list.
 
-    BadInput names every bar, panel and layer that what the builder buys does not hold.
+    ``repeatable``: the same every time, since foam is laid without the nesting engine. BadInput names every bar, panel and layer that what the builder buys does not hold.
     """
     wishes = payload.workshop.stock
     faults: list[Fault] = []
@@ -68,6 +68,7 @@ def stock_of(payload: Payload, *, shell: Shell, foam: Foam) -> Stock:
                 material=material,
                 sheet_mm=wishes.foam_mm,
                 gap_mm=wishes.foam_gap_mm,
+                nest=not repeatable,
             )
         )
     if faults:
