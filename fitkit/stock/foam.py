@@ -47,10 +47,10 @@ def cut_foam(
     """Lay all ``layers`` of one thickness and material on the fewest sheets of ``sheet_mm``.
 
     ``gap_mm`` lies between two layers, none at the sheet's edge. ``seconds`` is a limit of work.
-    Layers that are far from rectangles are nested by their outlines as well, which may end otherwise
-    from run to run; without ``nest`` they are laid as their boxes.
-    ``first_fit`` is how many sheets the naive way takes: layers in their order, side by side in
-    rows. A layer's place is that of the lower left corner of its box after turning it.
+    Layers that are far from rectangles are nested by their outlines as well, which may end
+    otherwise from run to run; without ``nest`` they are laid as their boxes. ``first_fit`` is how
+    many sheets the naive way takes: layers in their order, side by side in rows. A layer's place is
+    that of the lower left corner of its box after turning it.
 
     BadInput names every layer that is larger than a sheet.
     """

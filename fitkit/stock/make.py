@@ -32,7 +32,8 @@ P = TypeVar("P")
 def stock_of(payload: Payload, *, shell: Shell, foam: Foam, repeatable: bool = False) -> Stock:
     """The bars, sheets and foam sheets of a case, and the buying list.
 
-    ``repeatable``: the same every time, since foam is laid without the nesting engine. BadInput names every bar, panel and layer that what the builder buys does not hold.
+    ``repeatable``: the same every time, since foam is laid without the nesting engine. BadInput
+    names every bar, panel and layer that what the builder buys does not hold.
     """
     wishes = payload.workshop.stock
     faults: list[Fault] = []

@@ -126,7 +126,11 @@ def said(one: HardwareType) -> dict[str, Any]:
 def typed_out(shop: Workshop) -> str:
     """A workshop as a sheet of a pair."""
     ware, stock = shop.hardware, shop.stock
-    shell: dict[str, Any] = {"tongue": shop.tongue, "rings": list(shop.rings_mm), "doors": shop.doors}
+    shell: dict[str, Any] = {
+        "tongue": shop.tongue,
+        "rings": list(shop.rings_mm),
+        "doors": shop.doors,
+    }
     shell |= {} if shop.door_mm is None else {"door": shop.door_mm}
     return tomlkit.dumps({
         "case": {"form": "pair"},
@@ -164,7 +168,9 @@ def test_editing_a_sheet_keeps_its_workshop(shop: Workshop, units: str) -> None:
     for key in ("shell", "hardware", "stock", "wall"):
         assert after.get((key,)) == before.get((key,))
     assert parse_sheet(after.text, name="kit.toml").workshop == shop
-    changed = after.set(("hardware", "pitch"), 90).set(("stock", "keep"), 111).set(("units",), units)
+    changed = (
+        after.set(("hardware", "pitch"), 90).set(("stock", "keep"), 111).set(("units",), units)
+    )
     assert changed.get(("hardware", "pitch")) == 90
     assert changed.get(("stock", "offcuts")) == before.get(("stock", "offcuts"))
 
@@ -174,7 +180,9 @@ def test_a_sheet_that_says_nothing_has_the_defaults() -> None:
     payload = read("")
     assert (payload.wall, payload.workshop) == (Wall(), Workshop())
     old = read('[wall]\npanel = "birch plywood 9"\nprofile = { slot = 9.5, leg = 34 }\n')
-    assert old.wall == Wall("birch plywood 9", 9.2, 6.38, Profile(slot_mm=9.5, leg_mm=34, corner_mm=34))
+    assert old.wall == Wall(
+        "birch plywood 9", 9.2, 6.38, Profile(slot_mm=9.5, leg_mm=34, corner_mm=34)
+    )
     assert wall_board(old.wall).most_mm == 9.5
 
 
@@ -213,7 +221,11 @@ def test_boards_of_single_panels() -> None:
     top, front, back, faced = payload.workshop.panels
     assert (top.where, top.board, top.grain) == ("top", board_of("birch plywood 9"), "long")
     assert (front.board.least_mm, front.board.most_mm, front.grain) == (4.8, 5.3, "short")
-    assert (front.board.grain, front.board.wood, front.board.sheet_mm) == (True, False, (1500.0, 900.0))
+    assert (front.board.grain, front.board.wood, front.board.sheet_mm) == (
+        True,
+        False,
+        (1500.0, 900.0),
+    )
     assert (back.board.name, back.grain) == ("polypropylene 8", "any")
     assert faced.board.thickness_mm == pytest.approx(7.0)
     assert faced.board.most_mm == pytest.approx(7.5)
@@ -233,7 +245,7 @@ def test_the_walls_board_for_one_panel_is_the_walls_board() -> None:
 
 def test_a_laminated_wall() -> None:
     """Both faces add to thickness, range and mass; a measured thickness has its laminate already."""
-    text = '[wall]\nprofile = { slot = 8.5 }\nlaminate = { faces = 2, thickness = 0.5, kg_per_m2 = 0.8 }\n'
+    text = "[wall]\nprofile = { slot = 8.5 }\nlaminate = { faces = 2, thickness = 0.5, kg_per_m2 = 0.8 }\n"
     wall = read(text).wall
     assert (wall.panel_mm, wall.areal_kg_m2) == (pytest.approx(7.4), pytest.approx(5.97))
     board = wall_board(wall)
@@ -264,7 +276,9 @@ FORMS = [
 @pytest.mark.parametrize(("form", "shop"), FORMS, ids=str)
 def test_the_panels_that_may_be_named_are_those_of_the_case(form: str, shop: Workshop) -> None:
     """For every form, the names that a sheet may use are exactly the panels of its graph."""
-    halves = (Half("deep", 300.0),) if form == "tray" else (Half("deep", 300.0), Half("shallow", 300.0))
+    halves = (
+        (Half("deep", 300.0),) if form == "tray" else (Half("deep", 300.0), Half("shallow", 300.0))
+    )
     kit = Payload("kit", (), case=CaseWishes(form=form), workshop=shop)  # type: ignore[arg-type]
     made = panels_of(assembly_of(Interior(580.0, 380.0, halves), payload=kit), payload=kit)
     assert sorted(panel.name for panel in made) == sorted(panel_names(form, shop))  # type: ignore[arg-type]
@@ -326,7 +340,9 @@ ONE_FAULT = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("text", "place", "found", "remedy"), ONE_FAULT.values(), ids=list(ONE_FAULT))
+@pytest.mark.parametrize(
+    ("text", "place", "found", "remedy"), ONE_FAULT.values(), ids=list(ONE_FAULT)
+)
 def test_a_fault_of_the_workshop_is_said_once_and_in_full(
     text: str, place: str, found: str, remedy: str
 ) -> None:

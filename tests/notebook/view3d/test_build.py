@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 import threading
 from pathlib import Path
 from typing import Any
@@ -9,6 +11,7 @@ from typing import Any
 import pytest
 
 import hand_plan
+import shell_kits
 from fitkit.documents import files as documents
 from fitkit.notebook.view3d import BuildBench, View3D, sections
 from fitkit.notebook.view3d import build as build_module
@@ -44,14 +47,25 @@ def test_the_page_says_what_the_plan_comes_to(bench: BuildBench) -> None:
     assert bench.plan is not None
     for finding in bench.plan.findings:
         assert sections.TAGS[finding.verdict] in text
-    shell = bench.plan.shell
-    assert shell is not None
-    for board in {panel.board for panel in shell.panels}:
-        assert board in text
-    for one in shell.fasteners:
-        assert one.name in text
+    assert "older than its shell" in text
     assert "Lifting:" in text
     assert "Local codes come first" in text
+
+
+def test_the_lists_have_every_piece_of_the_shell() -> None:
+    """Panels and profiles add up to what the shell has; boards, fasteners and costs are named."""
+    plan = shell_kits.with_shell(PLAN)
+    shell, stock = plan.shell, plan.stock
+    assert shell is not None
+    assert stock is not None
+    text = sections.lists_html(plan)
+    cut = text.split("Hardware</h4>")[0]
+    rows = re.findall(r"<tr><td>.*?</td><td>.*?</td><td class='fk-number'>(\d+)</td>", cut)
+    assert sum(map(int, rows)) == len(shell.panels) + len(shell.bars)
+    for name in {panel.board for panel in shell.panels} | {one.name for one in shell.fasteners}:
+        assert html.escape(name) in text
+    for line in stock.buying:
+        assert html.escape(line.what) in text
 
 
 def test_all_files_are_written_listed_and_can_be_opened(bench: BuildBench, tmp_path: Path) -> None:
