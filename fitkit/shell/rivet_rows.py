@@ -9,6 +9,7 @@ gap then is, :func:`fitkit.shell.fasteners.fasteners_of` says.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -17,7 +18,7 @@ from shapely import LineString
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.payload.hardware import type_for
+from fitkit.payload.hardware import type_for, type_named
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import Side
 from fitkit.reference.rivets import (
@@ -120,7 +121,7 @@ def rivets_of(
     lines = [(leaf, line_mm(leaf, rules)) for leaf in leaves]
     troubles: list[Trouble] = _narrow(lines, rules)
     placed = [(leaf, line) for leaf, line in lines if line is not None]
-    in_way = _in_way(rules, panels, fitted, openings)
+    in_way = _in_way(payload, rules, panels, fitted, openings)
     names = named_corners(corners, fitted, reach_mm=reach)
     legs = legs_of(placed, names, reach_mm=reach, rules_edge_mm=rules.least_edge_mm)
     own, faults = corner_holes(
@@ -182,6 +183,7 @@ def _narrow(lines: Sequence[tuple[Leaf, float | None]], rules: RivetRules) -> li
 
 
 def _in_way(
+    payload: Payload,
     rules: RivetRules,
     panels: Sequence[Panel],
     fitted: Sequence[Fitted],
@@ -191,8 +193,9 @@ def _in_way(
     found: dict[tuple[str, Side], list[BaseGeometry]] = {}
     for one in fitted:
         if one.kind != "corner":
+            beside = max(rules.beside_mm, rules.spacing_mm - _inset_mm(payload, one))
             for part in one.parts:
-                shape = flange_on_face(one).buffer(rules.beside_mm, join_style="mitre")
+                shape = flange_on_face(one).buffer(beside, join_style="mitre")
                 found.setdefault((part, one.side), []).append(shape)
     by_name = {panel.name: panel for panel in panels}
     for opening in openings:
@@ -203,6 +206,14 @@ def _in_way(
             shape.buffer(rules.edge_mm, join_style="mitre")
         )
     return found
+
+
+def _inset_mm(payload: Payload, one: Fitted) -> float:
+    """How far the holes of a piece of hardware lie inside its flange at least [mm]."""
+    kind = type_named(payload, one.kind, one.type)
+    wide, tall = kind.flange_mm
+    insets = [min(wide / 2 - abs(hole.x_mm), tall / 2 - abs(hole.y_mm)) for hole in kind.holes]
+    return max(0.0, min(insets, default=math.inf))
 
 
 def flange_on_face(one: Fitted) -> shapely.Polygon:

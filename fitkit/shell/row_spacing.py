@@ -61,7 +61,8 @@ def _merged(blocked: Sequence[Span], low_mm: float, high_mm: float, least_mm: fl
         grow = max(0.0, least_mm - (end - start)) / 2
         span = (max(start - grow, low_mm), min(end + grow, high_mm))
         if found and span[0] <= found[-1][1] + _EPS:
-            found[-1] = (found[-1][0], max(found[-1][1], span[1]))
+            # a narrow one grows most, and may come to start before the one that it follows
+            found[-1] = (min(found[-1][0], span[0]), max(found[-1][1], span[1]))
         else:
             found.append(span)
     return found
