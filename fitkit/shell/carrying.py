@@ -39,16 +39,14 @@ def set_handles(
     kind = type_for(payload, "handle")
     before = board.mark()
     _set(board, payload, kind, gross_kg, centre_mm)
-    if kind in payload.workshop.hardware.types or len(board.troubles) == before.troubles:
+    fitted = {one.name for one in board.fitted[before.fitted :]}
+    meets = [one for one in board.troubles[before.troubles :] if one.where in fitted]
+    if kind in payload.workshop.hardware.types or not meets:
         return
-    made = board.mark()
-    fitted, troubles = board.fitted[before.fitted :], board.troubles[before.troubles :]
-    if made.fitted == before.fitted or all(one.room is None for one in fitted):
-        return
-    board.back_to(before)
     low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
+    board.back_to(before)
     _set(board, payload, low, gross_kg, centre_mm)
-    if len(board.troubles) - before.troubles < len(troubles):
+    if len(board.fitted) - before.fitted >= len(fitted):
         board.notes.append(
             f"a {kind.name} would meet the gear: a {low.name}, that is not sunk, is taken instead"
         )
@@ -100,11 +98,13 @@ def _row(
 ) -> None:
     choices = walls_for(board, payload, kind, sides, centre)
     fit = [walls for walls in choices if all(wall.short_mm <= NEAR_MM for wall in walls)]
-    if not fit and kind not in payload.workshop.hardware.types:
+    generic = kind not in payload.workshop.hardware.types and kind.dish_mm is not None
+    if generic and not (fit and _clear_of_planes(fit[0], payload, board)):
         low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
         others = walls_for(board, payload, low, sides, centre)
-        fit = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
-        if fit:
+        flat = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
+        if flat and (not fit or _clear_of_planes(flat[0], payload, board)):
+            fit = flat
             board.notes.append(
                 f"handles on the {' and '.join(sides)}: the wall is too low for a {kind.name} "
                 f"{kind.flange_mm[1]:.0f} mm high; a {low.name} is taken instead"
@@ -150,6 +150,18 @@ def _across_mm(walls: Sequence[Wall], payload: Payload, board: Board, centre: Po
 
 def _off_the_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> tuple[float, float]:
     """Where handles may lie across, clear of latches and hinges on closing planes if they can."""
+    least, most = _between_planes(walls, payload, board)
+    return (least, most) if least <= most else walls[0].across_mm
+
+
+def _clear_of_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> bool:
+    """Whether the wall has a height at which handles and latches are clear of each other."""
+    least, most = _between_planes(walls, payload, board)
+    return least <= most
+
+
+def _between_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> tuple[float, float]:
+    """Least and most place across for handles below latches; the first above the other if none."""
     wall = walls[0]
     low, high = wall.across_mm
     if not sides_with_closers(board, payload) & {one.side for one in walls}:
@@ -164,7 +176,7 @@ def _off_the_planes(walls: Sequence[Wall], payload: Payload, board: Board) -> tu
             most = min(most, wall.part.high_mm[wall.across] - off)
         else:
             least = max(least, wall.part.low_mm[wall.across] + off)
-    return (least, most) if least <= most else (low, high)
+    return least, most
 
 
 def _run(board: Board, wall: Wall, across_mm: float) -> Run:
