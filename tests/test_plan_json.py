@@ -14,6 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
+import hand_plan
+import shell_kits
 from fitkit import __version__
 from fitkit.checks.finding import Finding
 from fitkit.errors import BadInput
@@ -35,6 +37,7 @@ from fitkit.payload.model import (
 )
 from fitkit.plan import Choices, Mass, MassPart, Plan
 from fitkit.plan_json import Listed, dumps, loads, read_plan, read_written
+from workshop_kits import workshops
 
 number = st.floats(-1e6, 1e6)
 above_0 = st.floats(1e-3, 1e5)
@@ -117,6 +120,7 @@ def plans(draw: st.DrawFn) -> Plan:
             )
         ),
         assumptions=draw(st.lists(text, max_size=2).map(tuple)),
+        workshop=draw(workshops()),
     )
     halves = (Half("deep", draw(above_0)), Half("shallow", draw(above_0)))
     room = Interior(draw(above_0), draw(above_0), halves, draw(st.floats(0, 50)), 1 / 3)
@@ -412,3 +416,23 @@ def test_unreadable_files_are_refused(tmp_path: Path) -> None:
             read_plan(path)
         (fault,) = refused.value.faults
         assert fault.place == str(path)
+
+
+def test_a_plan_with_shell_and_stock_comes_back_whole() -> None:
+    """Panels, profiles, hardware, openings, holes, bars and sheets: every record as it was."""
+    plan = shell_kits.with_shell(hand_plan.plan())
+    assert plan.shell is not None
+    assert plan.stock is not None
+    text = dumps(plan)
+    assert loads(text) == plan
+    data = json.loads(text)
+    assert list(data["shell"])[:5] == ["panels", "profiles", "hardware", "openings", "fasteners"]
+    assert list(data["stock"])[:3] == ["bars", "sheets", "foam"]
+
+
+def test_a_plan_without_a_shell_says_nothing_of_it() -> None:
+    """Plans from before there were shells read on: the keys are absent, not empty."""
+    plan = hand_plan.plan()
+    data = json.loads(dumps(plan))
+    assert not {"shell", "stock"} & set(data)
+    assert loads(dumps(plan)).shell is None

@@ -72,23 +72,22 @@ def _cut_box(
 
 
 def corners(plan: Plan, side: Side) -> Iterator[Polygon]:
-    """What the corners take of a side: the size of the corner pieces, else the corner allowance.
+    """What the corners cover of a side: two legs along the edges, as wide as the profile's.
 
-    None where corner pieces are fitted on that side, as they are drawn with the hardware.
+    They reach as far as the corner pieces that are fitted, else as far as the corner allowance.
     """
     shell = plan.shell
     if shell is None:
         return
     pieces = [one for one in shell.hardware if one.kind == "corner"]
-    if any(one.side == side for one in pieces):
-        return
-    wide = pieces[0].size_mm[0] if pieces else plan.payload.wall.profile.corner_mm
+    reach = pieces[0].size_mm[0] if pieces else plan.payload.wall.profile.corner_mm
+    leg = min(plan.payload.wall.profile.leg_mm, reach)
     low, high = shell.assembly.low_mm, shell.assembly.high_mm
     middle = to_face(side, ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))
     for corner in shell.corners:
         outer = abs(corner.at_mm[out_of(side)[0]] - plane_mm(shell.assembly, side)) < 0.01
         if corner.kind == "outer" and outer:
             u, v = to_face(side, corner.at_mm)
-            other = (u + (wide if u < middle[0] else -wide), v + (wide if v < middle[1] else -wide))
-            yield shapely.box(min(u, other[0]), min(v, other[1]),
-                              max(u, other[0]), max(v, other[1]))  # fmt: skip
+            right, up = (1 if u < middle[0] else -1), (1 if v < middle[1] else -1)
+            ring = ((0, 0), (reach, 0), (reach, leg), (leg, leg), (leg, reach), (0, reach))
+            yield Polygon([(u + right * a, v + up * b) for a, b in ring])

@@ -136,14 +136,16 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
     hidden = [shape for _, shape in openings]
     outline = shapely.box(left, low, right, high)
     marks.append(Path(contours_of(outline), Style(None, fill="white")))
-    legs += [view.shape(square) for square in corners(plan, view.side)]
-    covered = shapely.union_all([*legs, *hidden])
+    ends = [view.shape(corner) for corner in corners(plan, view.side)]
+    covered = shapely.union_all([*legs, *ends, *hidden])
     for panel in shell.panels:
         if panel.side == view.side and outermost(shell, panel):
             seen = shapely.difference(view.shape(_panel_shape(panel)), covered)
             marks.append(Hatch(contours_of(seen), "panel"))
     for leg in legs:
         marks.append(Path(contours_of(leg), Style("ink", 0.18, fill="white")))
+    for end in ends:
+        marks.append(Path(contours_of(end), Style("ink", 0.25, fill="paper")))
     marks.append(Path(contours_of(outline), Style("ink", 0.5)))
     taken = Taken([outline.boundary])
     for split in shell.assembly.splits:
@@ -151,9 +153,15 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
         if line is not None:
             marks.append(Path((polyline(line),), Style("ok", 0.35, DASH_DOT)))
             taken.take(shapely.LineString(line))
-    flanges = [(one, view.shape(_flange(one))) for one in shell.hardware if one.side == view.side]
-    for _, shape in flanges:
-        marks.append(Path(contours_of(shape), Style("ink", 0.35, fill="paper")))
+    flanges = [
+        (one, view.shape(_flange(one)))
+        for one in shell.hardware
+        if one.side == view.side and one.kind != "corner"  # drawn on all its faces, and counted
+    ]
+    for one, shape in flanges:
+        # a stay sits inside, behind its rivets
+        plain = Style("quiet", 0.25, DASHED) if one.kind == "stay" else None
+        marks.append(Path(contours_of(shape), plain or Style("ink", 0.35, fill="paper")))
     for _, shape in openings:
         marks.append(Path(contours_of(shape), Style("quiet", 0.2, DASHED)))
     dots = []
@@ -168,10 +176,9 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
     taken.take(*dots)
     wanted: list[BaseGeometry] = [shape for _, shape in flanges]
     for one, shape in flanges:
-        if one.kind == "corner":  # all alike, and counted in the key
-            continue
         others = Taken([*dots, *(other for other in wanted if other is not shape)])
         name = one.name.replace(f" {view.side}", "", 1)
+        name += " inside" if one.kind == "stay" else ""
         found = _named(taken, others, shape, name, shapely.box(left, low, right, high))
         if found:
             words, leader = found

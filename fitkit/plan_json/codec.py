@@ -103,7 +103,7 @@ def loaded(kind: Any, data: Json, place: str, faults: list[Fault]) -> Any:
         return loaded(real[0], data, place, faults)
     if origin is Literal:
         choices = typing.get_args(kind)
-        if isinstance(data, str) and data in choices:
+        if any(data == one and type(data) is type(one) for one in choices):
             return data
         return _wrong(data, f"one of {', '.join(map(str, choices))} belongs here", place, faults)
     if origin is tuple:
