@@ -27,6 +27,9 @@ def show_shell(out: Console, plan: Plan) -> None:
     if plan.stock is not None:
         _lines(out, "To buy", _stock(plan, plan.stock))
         out.print()
+    elif plan.shell is not None:
+        _note(out, "What to buy is left open: a piece is larger than its stock, see the findings.")
+        out.print()
 
 
 def _shell(shell: Shell) -> Iterator[tuple[str, str]]:

@@ -25,7 +25,7 @@ from fitkit.notebook.view3d.sections import (
     lists_html,
 )
 from fitkit.notebook.work import Work
-from fitkit.plan import Plan, make_plan
+from fitkit.plan import Plan, make_plan, with_stock
 from fitkit.plan_json import read_written
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ class BuildBench:
         self.controls.observe(self._asked, "asked")
         try:
             self.work = Work.at(path)
-            self._show(self.work.plan())
+            self._show(with_stock(self.work.plan()))  # a drop on the board leaves it open
             self.controls.said = self._list_files()
         except BadInput as error:
             self._top.value = _page(faults_html(error))
