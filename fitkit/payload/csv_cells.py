@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import math
 import re
 from typing import NoReturn
@@ -135,3 +137,22 @@ def cut_short(text: str) -> str:
 
 def _plain(text: str) -> str:
     return "".join(char if char.isprintable() else f"U+{ord(char):04X}" for char in text)
+
+
+def rows_of(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
+    """Lines that hold something, each with the number of its first line in the file."""
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    rows: list[tuple[int, list[str]]] = []
+    last = 0
+    try:
+        for cells in reader:
+            first, last = last + 1, reader.line_num
+            if any(cell.strip() for cell in cells):
+                rows.append((first, cells))
+    except csv.Error as refused:
+        faults.stop(
+            max(reader.line_num, 1),
+            f"this is not CSV ({refused})",
+            "close every quote, and write a quote within a text twice",
+        )
+    return rows

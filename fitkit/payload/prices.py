@@ -7,9 +7,7 @@ that a plan buys are looked up by the names on its buying list.
 
 from __future__ import annotations
 
-import csv
 import difflib
-import io
 import re
 from pathlib import Path
 from typing import cast
@@ -17,7 +15,7 @@ from typing import cast
 from attrs import frozen
 
 from fitkit.errors import BadInput
-from fitkit.payload.csv_cells import Faults, cut_short, price_cell
+from fitkit.payload.csv_cells import Faults, cut_short, price_cell, rows_of
 from fitkit.payload.text_in import read_text
 from fitkit.payload.workshop import Price, PriceUnit
 
@@ -63,7 +61,7 @@ def parse_prices(text: str, *, name: str) -> PriceList:
     (6.2, 'm', 'crowns')
     """
     faults = Faults(name)
-    rows = _rows(text, faults)
+    rows = rows_of(text, faults)
     if not rows:
         faults.stop(None, "the list is empty", f"begin with the heading {_EXAMPLE}")
     (head_line, heading), *lines = rows
@@ -96,25 +94,6 @@ def parse_prices(text: str, *, name: str) -> PriceList:
     if faults.found:
         raise BadInput(faults.found)
     return PriceList(tuple(prices), currency)
-
-
-def _rows(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
-    """Lines that hold something, each with the number of its first line in the file."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    rows: list[tuple[int, list[str]]] = []
-    last = 0
-    try:
-        for cells in reader:
-            first, last = last + 1, reader.line_num
-            if any(cell.strip() for cell in cells):
-                rows.append((first, cells))
-    except csv.Error as refused:
-        faults.stop(
-            max(reader.line_num, 1),
-            f"this is not CSV ({refused})",
-            "close every quote, and write a quote within a text twice",
-        )
-    return rows
 
 
 def _columns(heading: list[str], line: int, faults: Faults) -> tuple[dict[str, int], str]:

@@ -7,9 +7,7 @@ does, or texts with their unit. Optional columns may be left out, and their cell
 
 from __future__ import annotations
 
-import csv
 import difflib
-import io
 import re
 from collections.abc import Sequence
 from pathlib import Path
@@ -25,6 +23,7 @@ from fitkit.payload.csv_cells import (
     length_cell,
     mass_cell,
     price_cell,
+    rows_of,
 )
 from fitkit.payload.model import ReadyMade
 from fitkit.payload.text_in import read_text
@@ -76,7 +75,7 @@ def parse_ready_made(text: str, *, name: str, units: Units = "mm") -> tuple[Read
     ((404.0, 300.0), 110.0, 2.6)
     """
     faults = Faults(name)
-    rows = _rows(text, faults)
+    rows = rows_of(text, faults)
     if not rows:
         faults.stop(None, "the list is empty", f"begin with a heading such as {_EXAMPLE}")
     (head_line, heading), *lines = rows
@@ -115,25 +114,6 @@ def parse_ready_made(text: str, *, name: str, units: Units = "mm") -> tuple[Read
     if faults.found:
         raise BadInput(faults.found)
     return tuple(cases)
-
-
-def _rows(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
-    """Lines that hold something, each with the number of its first line in the file."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    rows: list[tuple[int, list[str]]] = []
-    last = 0
-    try:
-        for cells in reader:
-            first, last = last + 1, reader.line_num
-            if any(cell.strip() for cell in cells):
-                rows.append((first, cells))
-    except csv.Error as refused:
-        faults.stop(
-            max(reader.line_num, 1),
-            f"this is not CSV ({refused})",
-            "close every quote, and write a quote within a text twice",
-        )
-    return rows
 
 
 def _columns(heading: Sequence[str], line: int, faults: Faults) -> tuple[Column, ...]:
