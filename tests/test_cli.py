@@ -109,8 +109,8 @@ def test_plan_writes_and_says_what_it_did(
     assert run(["plan", str(sheet), "-o", str(folder), "--budget", "1"]) == 0
     said = capsys.readouterr()
     assert said.err == ""
-    for word in ("Interior", "Outside", "Mass", "Shell", "To buy", "Foam layers", "deep-01", "Findings",
-                 "Assumed", "Cautions", "Written", "index.html"):  # fmt: skip
+    for word in ("Interior", "Outside", "Mass", "Shell", "To buy", "Foam layers", "deep-01",
+                 "Findings", "Assumed", "Cautions", "Written", "index.html"):  # fmt: skip
         assert word in said.out
     assert ESCAPE not in said.out
     assert "nan" not in said.out

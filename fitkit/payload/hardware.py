@@ -31,26 +31,45 @@ def generic(*, rivet_mm: float = 4.0) -> dict[HardwareKind, HardwareType]:
     return {kind: _made(kind, rivet_mm) for kind in KINDS}
 
 
-def low_handle(*, rivet_mm: float = 4.0) -> HardwareType:
-    """The generic handle for a wall that is too low for a sunk one: nothing is cut for it.
+LOW: dict[HardwareKind, str] = {"handle": "low handle", "latch": "low latch"}
+"""Kinds that have a generic piece which is not sunk, for where a sunk one has no room."""
 
-    >>> low_handle().dish_mm is None
-    True
+
+def low_type(kind: HardwareKind, *, rivet_mm: float = 4.0) -> HardwareType | None:
+    """The generic piece that is not sunk: nothing is cut for it; None if its kind has none.
+
+    >>> low = low_type("handle")
+    >>> low is not None and low.dish_mm is None, low_type("foot")
+    (True, None)
     """
-    return evolve(_made("low handle", rivet_mm), kind="handle")
+    return evolve(_made(LOW[kind], rivet_mm), kind=kind) if kind in LOW else None
 
 
 def type_named(payload: Payload, kind: HardwareKind, name: str) -> HardwareType:
     """The type that a fitted piece is of, by its kind and its type's name.
 
-    The case's type of that kind, unless the name is that of the generic low handle.
+    The case's type of that kind, unless the name is that of the generic one that is not sunk.
 
     >>> type_named(Payload("kit", ()), "handle", "strap handle").flange_mm
     (150.0, 30.0)
     """
     own = type_for(payload, kind)
-    low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
-    return low if kind == "handle" and name == low.name != own.name else own
+    low = low_type(kind, rivet_mm=payload.workshop.hardware.rivet_mm)
+    return low if low is not None and name == low.name != own.name else own
+
+
+def with_low(payload: Payload, kind: HardwareKind) -> Payload | None:
+    """The payload with the generic piece that is not sunk, where a generic sunk one would be.
+
+    None where the builder has a piece of that kind, or nothing would change.
+    """
+    wishes = payload.workshop.hardware
+    low = low_type(kind, rivet_mm=wishes.rivet_mm)
+    own = type_for(payload, kind)
+    if low is None or own in wishes.types or own.dish_mm is None:
+        return None
+    shop = evolve(payload.workshop, hardware=evolve(wishes, types=(*wishes.types, low)))
+    return evolve(payload, workshop=shop)
 
 
 @cache

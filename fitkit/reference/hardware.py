@@ -16,10 +16,10 @@ from fitkit.sources import Known
 
 KINDS = (
     "latch", "hinge", "stay", "handle", "foot", "castor", "corner", "brace", "door latch",
-    "low handle",
+    "low handle", "low latch",
 )  # fmt: skip
 
-"""Kinds of hardware; a low handle is one for walls that are too low for a sunk one."""
+"""Kinds of hardware; low ones are not sunk, for where a sunk one has no room."""
 
 FIXINGS = ("rivet", "screw", "bolt", "tee nut")
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitkit.payload.hardware import low_handle, type_for
+from fitkit.payload.hardware import low_type, type_for, with_low
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareKind, HardwareType, Side
 from fitkit.shell.closers import sides_with_closers
@@ -18,7 +18,7 @@ from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at
 from fitkit.shell.handle_walls import Wall, carriers, counts_for, sides_for, walls_for
 from fitkit.shell.model import Fitted, Point, Trouble
 from fitkit.shell.places import GAP_MM, Board, Piece
-from fitkit.shell.rows_of_pieces import Run, set_row
+from fitkit.shell.rows_of_pieces import Run, crowded, instead, set_row
 from fitkit.shell.spans import NEAR_MM
 from fitkit.shell.stance import upwards
 
@@ -36,32 +36,24 @@ def set_handles(
     Nobody chose a generic sunk handle: where its dish meets the gear, a low one that is not sunk
     takes its place.
     """
-    kind = type_for(payload, "handle")
     before = board.mark()
-    _set(board, payload, kind, gross_kg, centre_mm)
-    fitted = {one.name for one in board.fitted[before.fitted :]}
-    meets = [one for one in board.troubles[before.troubles :] if one.where in fitted]
-    if kind in payload.workshop.hardware.types or not meets:
+    _set(board, payload, gross_kg, centre_mm)
+    flat = with_low(payload, "handle")
+    fitted = len(board.fitted) - before.fitted
+    if flat is None or not crowded(board, since=before):
         return
-    low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
+    sunk = board.fitted[before.fitted].type
     board.back_to(before)
-    _set(board, payload, low, gross_kg, centre_mm)
-    if len(board.fitted) - before.fitted >= len(fitted):
-        board.notes.append(
-            f"a {kind.name} would meet the gear: a {low.name}, that is not sunk, is taken instead"
-        )
+    _set(board, flat, gross_kg, centre_mm)
+    if len(board.fitted) - before.fitted >= fitted:
+        board.notes.append(instead(sunk, board.fitted[before.fitted].type))
         return
     board.back_to(before)
-    _set(board, payload, kind, gross_kg, centre_mm)
+    _set(board, payload, gross_kg, centre_mm)
 
 
-def _set(
-    board: Board,
-    payload: Payload,
-    kind: HardwareType,
-    gross_kg: float | None,
-    centre_mm: Point | None,
-) -> None:
+def _set(board: Board, payload: Payload, gross_kg: float | None, centre_mm: Point | None) -> None:
+    kind = type_for(payload, "handle")
     centre = centre_mm or _middle(board)
     count = kind.count
     if count is None:
@@ -99,8 +91,8 @@ def _row(
     choices = walls_for(board, payload, kind, sides, centre)
     fit = [walls for walls in choices if all(wall.short_mm <= NEAR_MM for wall in walls)]
     generic = kind not in payload.workshop.hardware.types and kind.dish_mm is not None
-    if generic and not (fit and _clear_of_planes(fit[0], payload, board)):
-        low = low_handle(rivet_mm=payload.workshop.hardware.rivet_mm)
+    low = low_type("handle", rivet_mm=payload.workshop.hardware.rivet_mm)
+    if generic and low is not None and not (fit and _clear_of_planes(fit[0], payload, board)):
         others = walls_for(board, payload, low, sides, centre)
         flat = [walls for walls in others if all(wall.short_mm <= NEAR_MM for wall in walls)]
         if flat and (not fit or _clear_of_planes(flat[0], payload, board)):

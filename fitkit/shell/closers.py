@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitkit.payload.hardware import type_for
+from fitkit.payload.hardware import type_for, with_low
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareKind, HardwareType, Side
 from fitkit.shell.closings import Closing, closings_of, line_mm, run_over, sides_of, too_high
@@ -27,7 +27,7 @@ from fitkit.shell.counts import (
 from fitkit.shell.frame import opposite
 from fitkit.shell.model import Assembly, Trouble
 from fitkit.shell.places import GAP_MM, Board
-from fitkit.shell.rows_of_pieces import set_row
+from fitkit.shell.rows_of_pieces import crowded, instead, set_row
 from fitkit.shell.stance import long_sides, short_sides
 
 Slot = tuple[Closing, Side]
@@ -71,9 +71,21 @@ def set_latches(board: Board, payload: Payload) -> None:
             for side in _latch_sides(board.assembly, payload, closing)
         ]
         name: HardwareKind = "door latch" if doors else "latch"
-        if mine:
-            wished = _wished(board, type_for(payload, name), slots, mine)
-            _set(board, payload, name, wished)
+        if not mine:
+            continue
+        before = board.mark()
+        _set(board, payload, name, _wished(board, type_for(payload, name), slots, mine))
+        flat = with_low(payload, name)
+        if flat is not None and crowded(board, since=before):
+            # nobody chose the generic sunk one: one that is not sunk keeps clear of the gear
+            sunk, count = board.fitted[before.fitted].type, len(board.fitted) - before.fitted
+            board.back_to(before)
+            _set(board, flat, name, _wished(board, type_for(flat, name), slots, mine))
+            if len(board.fitted) - before.fitted >= count:
+                board.notes.append(instead(sunk, board.fitted[before.fitted].type))
+            else:
+                board.back_to(before)
+                _set(board, payload, name, _wished(board, type_for(payload, name), slots, mine))
 
 
 def sides_with_closers(board: Board, payload: Payload) -> set[Side]:

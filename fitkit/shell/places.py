@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.layout import Placement
 from fitkit.fit.place import place_all
+from fitkit.foam.cutting import method_for
 from fitkit.payload.model import Payload, Profile
 from fitkit.payload.workshop import HardwareType, Side
 from fitkit.shell.frame import out_of, plane_mm, u_of
@@ -212,8 +213,12 @@ class Board:
 
 
 def solids_of(payload: Payload, placements: tuple[Placement, ...]) -> tuple[Solid, ...]:
-    """Every item's body with the item clearance, and its zones with none, as they stand."""
+    """Every item's body with the item clearance, as it stands; its zones with the narrowest web.
+
+    A zone becomes a channel in the foam, and between it and a dish a web must stand.
+    """
     clear = payload.case.clearance.item_mm
+    web = method_for(payload.foam).min_web_mm
     found = []
     for placed in place_all(payload, placements):
         found += [
@@ -221,7 +226,7 @@ def solids_of(payload: Payload, placements: tuple[Placement, ...]) -> tuple[Soli
             for band in placed.solid.bands
         ]
         found += [
-            Solid(f"{room.kind} zone of {placed.label}", room.outline, room.z0_mm, room.z1_mm, 0.0)
+            Solid(f"{room.kind} zone of {placed.label}", room.outline, room.z0_mm, room.z1_mm, web)
             for room in placed.solid.rooms
         ]
     return tuple(found)

@@ -15,7 +15,7 @@ from attrs import evolve, frozen
 
 from fitkit.payload.workshop import HardwareType
 from fitkit.shell.model import Fitted, Trouble
-from fitkit.shell.places import GAP_MM, Board, Piece, gap_mm
+from fitkit.shell.places import GAP_MM, Board, Mark, Piece, gap_mm
 from fitkit.shell.spans import NEAR_MM, Span, free, mirrored, nearest
 
 SAMPLES = 24
@@ -118,6 +118,21 @@ def _alone(board: Board, run: Run, target: float) -> None:
     )
     made = board.set(run.piece, place, run.parts)
     _say_near(board, made)
+
+
+def crowded(board: Board, *, since: Mark) -> bool:
+    """Whether a piece that was set since comes nearer to the gear than was asked for."""
+    return any(
+        gap_mm(one.room, solid, one.side) < solid.clear_mm - NEAR_MM
+        for one in board.fitted[since.fitted :]
+        if one.room is not None
+        for solid in board.solids
+    )
+
+
+def instead(sunk: str, flat: str) -> str:
+    """What is said where a generic piece that is not sunk takes the place of a sunk one."""
+    return f"a {sunk} would come too near to the gear: a {flat}, that is not sunk, is taken instead"
 
 
 def _say_near(board: Board, made: Fitted) -> None:

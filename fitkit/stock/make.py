@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from fitkit.errors import BadInput, Fault
 from fitkit.foam.model import Foam, Layer
-from fitkit.payload.hardware import KINDS, type_for
+from fitkit.payload.hardware import type_named
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import Board, StockWishes
 from fitkit.shell.model import BarKind, Panel, Shell
@@ -80,7 +80,7 @@ def stock_of(payload: Payload, *, shell: Shell, foam: Foam, repeatable: bool = F
         bars=bars,
         sheets=sheets,
         foam=cut,
-        types=[type_for(payload, kind) for kind in KINDS],
+        types=[type_named(payload, one.kind, one.type) for one in shell.hardware],
     )
     return Stock(tuple(bars), tuple(sheets), tuple(cut), buying, total, waste_cost, unpriced)
 

@@ -6,7 +6,7 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
-from fitkit.payload.hardware import KINDS, generic, low_handle, type_for, type_named
+from fitkit.payload.hardware import KINDS, LOW, generic, low_type, type_for, type_named
 from fitkit.payload.model import Payload, Profile, Wall
 from fitkit.payload.workshop import HardwareType, HardwareWishes, Workshop
 from fitkit.reference.hardware import generic_hardware
@@ -47,14 +47,17 @@ def test_a_hand_fits_the_generic_handles() -> None:
     assert sunk is not None
     assert sunk[0] >= 115
     assert sunk[1] >= 38
-    ends = [hole.x_mm for hole in low_handle().holes]
+    low = low_type("handle")
+    assert low is not None
+    ends = [hole.x_mm for hole in low.holes]
     assert max(ends) - min(ends) >= 115
 
 
 @given(st.sampled_from((3.2, 4.0, 4.8)))
 def test_holes_suit_the_rivet_and_lie_on_the_flange(rivet: float) -> None:
     """Rivet holes are d + 0.1 (source S03, read), on the flange, clear of the dish by 1.5 d."""
-    for kind in (*generic(rivet_mm=rivet).values(), low_handle(rivet_mm=rivet)):
+    low = [low_type(kind, rivet_mm=rivet) for kind in LOW]
+    for kind in (*generic(rivet_mm=rivet).values(), *(one for one in low if one is not None)):
         for hole in kind.holes:
             if kind.fixing == "rivet":
                 assert abs(hole.diameter_mm - rivet - 0.1) < 1e-9
@@ -73,7 +76,7 @@ def test_the_builder_s_own_type_goes_before_the_generic_one() -> None:
     payload = Payload("kit", (), workshop=shop, wall=Wall(profile=Profile(corner_reach_mm=44.0)))
     assert type_for(payload, "latch") is own
     assert type_for(payload, "corner").flange_mm == (44.0, 44.0)
-    assert type_named(payload, "handle", "strap handle") == low_handle()
+    assert type_named(payload, "handle", "strap handle") == low_type("handle")
     renamed = evolve(own, kind="handle", name="strap handle")
     mine = evolve(payload, workshop=Workshop(hardware=HardwareWishes(types=(renamed,))))
     assert type_named(mine, "handle", "strap handle") is renamed
