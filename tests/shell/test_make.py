@@ -53,7 +53,6 @@ def test_the_builder_s_own_sunk_latch_stays_and_fails() -> None:
     assert {one.type for one in shell.hardware if one.kind == "latch"} == {"deep latch"}
     meets = [one for one in shell.troubles if one.verdict == "fails"]
     assert meets
-    # from the panel, 1.5 mm in: 30 mm deep and 3 beyond, less a wall of 10 and the 8 beside the item
-    assert [one.short_mm for one in meets] == pytest.approx(
-        [1.5 + 30.0 + 3.0 - 10.0 - 8.0] * len(meets)
-    )
+    # from the panel, 1.5 mm in: 30 mm and 3 beyond, less a wall of 10 and the 8 beside the item
+    short = 1.5 + 30.0 + 3.0 - 10.0 - 8.0
+    assert [one.short_mm for one in meets] == pytest.approx([short] * len(meets))
