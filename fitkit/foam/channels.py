@@ -48,12 +48,14 @@ def channels(
 def run_out(zone: BaseGeometry, *, edge: Polygon, least_mm: float) -> BaseGeometry:
     """A convex ``zone``; what of it is nearer than ``least_mm`` to a straight side goes out there.
 
-    Straight out, square to the side, so that no thin wedge of foam stays beside a slanted zone.
+    Straight out, square to the side, so that no thin wedge of foam stays beside a slanted zone. A
+    side that goes round sunk hardware counts only over its own length: beside it there is a wall.
 
     >>> run_out(shapely.box(40, 40, 60, 97), edge=shapely.box(0, 0, 100, 100), least_mm=8.0).bounds
     (40.0, 40.0, 60.0, 106.0)
     """
     ring = shapely.get_coordinates(edge.exterior)
+    walls = edge.convex_hull.boundary
     parts: list[BaseGeometry] = [zone]
     for start, end in zip(ring[:-1], ring[1:], strict=True):
         length = float(np.hypot(*(end - start)))
@@ -61,7 +63,8 @@ def run_out(zone: BaseGeometry, *, edge: Polygon, least_mm: float) -> BaseGeomet
             continue  # a step of a rounded corner: its neighbours' sides decide
         along = (end - start) / length
         out = np.array([along[1], -along[0]]) * (1.0 if edge.exterior.is_ccw else -1.0)
-        far = along * FAR_MM
+        middle = shapely.Point(*((start + end) / 2))
+        far = along * (FAR_MM if walls.distance(middle) < SAME_MM else 0.0)
         strip = Polygon(
             [start - far - out * least_mm, end + far - out * least_mm, end + far + out * FAR_MM,
              start - far + out * FAR_MM]

@@ -6,6 +6,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from fitkit.foam.channels import run_out
 from fitkit.foam.cutting import method_for
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam, Room
@@ -72,3 +73,13 @@ def test_a_bit_that_a_dish_cuts_off_goes_too() -> None:
     lowest = lined(kit, across).layers[0]
     assert isinstance(lowest.outline, shapely.Polygon)
     assert lowest.outline.bounds == (190.0, 0.0, 400.0, 300.0)
+
+
+def test_a_channel_runs_out_into_a_dish_only_where_the_dish_is() -> None:
+    """5 mm before a dish it goes out through it; beside it, 11 mm from the wall, it stays."""
+    sheet = shapely.box(0, 0, 100, 100).difference(shapely.box(30, 0, 70, 5))
+    before, beside = shapely.box(40, 10, 60, 40), shapely.box(75, 11, 90, 40)
+    assert run_out(before, edge=sheet, least_mm=8.0).bounds == (40.0, 1.0, 60.0, 40.0)
+    assert run_out(beside, edge=sheet, least_mm=8.0).equals(beside)
+    over = run_out(shapely.box(60, 11, 80, 40), edge=sheet, least_mm=8.0)
+    assert over.intersection(shapely.box(70.01, 0, 80, 10.99)).area < 1e-6
