@@ -6,13 +6,14 @@ unless asked otherwise.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 import shapely
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from fitkit.fit.layout import Half, Interior
+from fitkit.fit.layout import Half, HalfName, Interior
 from fitkit.payload.model import CaseWishes, Form, Payload, Profile, Wall
 from fitkit.payload.walls import build_up_mm
 from fitkit.payload.workshop import Side, Workshop
@@ -23,6 +24,14 @@ from strategies import halves
 
 Box = tuple[Point, Point]
 SIDES_OF_A_CUT: tuple[Literal["below", "above"], ...] = ("below", "above")
+
+
+def three(values: Iterable[float]) -> Point:
+    """Three lengths as a point."""
+    x, y, z = values
+    return (x, y, z)
+
+
 FORMS: tuple[Form, ...] = ("box", "pair", "tray")
 
 
@@ -70,24 +79,24 @@ def stacks(draw: st.DrawFn, *, most: int = 4, plates: bool = False) -> Assembly:
         heights, names, flat = [12.0, *heights], ["flat low", *names], ["below", *flat]
     if plates and (count == 1 or draw(st.booleans())):
         heights, names, flat = [*heights, 12.0], [*names, "flat high"], [*flat[:-1], "above", None]
-    low = tuple(draw(halves(-50, 50)) for _ in range(3))
+    low = three(draw(halves(-50, 50)) for _ in range(3))
     size = [draw(halves(150, 900)) for _ in range(3)]
     size[index] = sum(heights)
-    high = tuple(start + length for start, length in zip(low, size, strict=True))
+    high = three(start + length for start, length in zip(low, size, strict=True))
     cuts = []
     at = low[index]
     for number, name in enumerate(names[:-1]):
         at += heights[number]
         tongue = None if flat[number] else draw(st.sampled_from(SIDES_OF_A_CUT))
         cuts.append(Cut(names[-1], axis, at, name, names[-1], tongue, flat[number]))
-    return split_box(low, high, name=names[-1], cuts=cuts)  # type: ignore[arg-type]  # three each
+    return split_box(low, high, name=names[-1], cuts=cuts)
 
 
 @st.composite
 def nested(draw: st.DrawFn, *, most: int = 4) -> Assembly:
     """A box and up to four cuts, each through any part that is left, along any axis."""
-    size = tuple(draw(halves(700, 1600)) for _ in range(3))
-    whole = split_box((0.0, 0.0, 0.0), size, name="part 0")  # type: ignore[arg-type]  # three
+    size = three(draw(halves(700, 1600)) for _ in range(3))
+    whole = split_box((0.0, 0.0, 0.0), size, name="part 0")
     cuts: list[Cut] = []
     for number in range(draw(st.integers(0, most))):
         axis: Axis = draw(st.sampled_from(("x", "y", "z")))
@@ -101,7 +110,7 @@ def nested(draw: st.DrawFn, *, most: int = 4) -> Assembly:
         names = (f"part {number}a", f"part {number}b")
         tongue = draw(st.sampled_from(SIDES_OF_A_CUT))
         cuts.append(Cut(part.name, axis, at, *names, tongue=tongue))
-        whole = split_box((0.0, 0.0, 0.0), size, name="part 0", cuts=cuts)  # type: ignore[arg-type]
+        whole = split_box((0.0, 0.0, 0.0), size, name="part 0", cuts=cuts)
     return whole
 
 
@@ -112,10 +121,10 @@ def kits(draw: st.DrawFn, *, plain: bool = False) -> tuple[Interior, Payload]:
     wall = draw(walls())
     size = (draw(halves(250, 900)), draw(halves(250, 900)))
     depths = [draw(halves(250, 500)) for _ in range(1 if form == "tray" else 2)]
-    names = ("tray",) if form == "tray" else ("deep", "shallow")
+    names: tuple[HalfName, ...] = ("tray",) if form == "tray" else ("deep", "shallow")
     interior = Interior(
         *size,
-        tuple(Half(name, depth) for name, depth in zip(names, depths, strict=True)),  # type: ignore[arg-type]
+        tuple(Half(name, depth) for name, depth in zip(names, depths, strict=True)),
     )
     shop = Workshop()
     if not plain:
@@ -139,10 +148,10 @@ def panel_box(panel: Panel) -> Box:
     size[3 - along - across] = panel.width_mm
     size[across] = panel.thickness_mm
     low, high = (
-        tuple(mid + sign * one / 2 for mid, one in zip(panel.centre_mm, size, strict=True))
+        three(mid + sign * one / 2 for mid, one in zip(panel.centre_mm, size, strict=True))
         for sign in (-1, 1)
     )
-    return low, high  # type: ignore[return-value]  # three each
+    return low, high
 
 
 def shared_mm3(one: Box, two: Box) -> float:
@@ -183,7 +192,7 @@ def leg(bar: Bar, side: Side, part: Part, *, profile: Profile) -> Polygon | None
         if end[along] == part.high_mm[along]:
             inner_end[along] -= wide
     corners = (start, end, inner_end, inner_start)
-    return Polygon([to_face(side, tuple(point)) for point in corners])  # type: ignore[arg-type]
+    return Polygon([to_face(side, three(point)) for point in corners])
 
 
 def frame_pieces(
@@ -205,7 +214,7 @@ def frame_pieces(
             inner_start[along] += thick
             inner_end[along] -= thick
         found.append(
-            Polygon([to_face(side, tuple(p)) for p in (start, end, inner_end, inner_start)])  # type: ignore[arg-type]
+            Polygon([to_face(side, three(p)) for p in (start, end, inner_end, inner_start)])
         )
     return found
 

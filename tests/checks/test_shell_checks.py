@@ -91,7 +91,7 @@ def test_tongue_and_groove(groove: float, rim: float, verdicts: list[str]) -> No
 )
 def test_corner_reach(reach: float, ends: str, verdict: str, limit: float) -> None:
     """R_b >= k + 2 (2 d): 30 + 16 with rivets of 4 mm (derived; 2 d from memory)."""
-    wall = Wall(profile=Profile(corner_reach_mm=reach, ends=ends))  # type: ignore[arg-type]
+    wall = Wall(profile=Profile(corner_reach_mm=reach, ends=ends))  # type: ignore[arg-type]  # by test
     (one,) = profiles.corners_reach(looked(wall=wall))
     assert (one.verdict, one.limit) == (verdict, limit)
 

@@ -214,5 +214,5 @@ def test_the_area_kept_for_a_text_holds_it() -> None:
     """Level and upright, what is kept free holds the text's own room."""
     for anchor in ("start", "middle", "end"):
         for turn in (0.0, 90.0):
-            mark = Text(20.0, 30.0, "579.5", 2.6, anchor, turn_deg=turn)  # type: ignore[arg-type]
+            mark = Text(20.0, 30.0, "579.5", 2.6, anchor, turn_deg=turn)  # type: ignore[arg-type]  # by test
             assert area_of(mark).buffer(1e-6).covers(text_room(mark))

@@ -78,7 +78,7 @@ def test_faces_keep_distances(side: Side, one: Point, two: Point) -> None:
     """Two points of one plane are as far apart in u and v as in the case."""
     axis, _ = out_of(side)
     level = tuple(one[axis] if index == axis else value for index, value in enumerate(two))
-    seen = math.dist(to_face(side, one), to_face(side, level))  # type: ignore[arg-type]
+    seen = math.dist(to_face(side, one), to_face(side, level))  # type: ignore[arg-type]  # by test
     assert seen == pytest.approx(math.dist(one, level), abs=1e-9)
 
 
@@ -139,7 +139,7 @@ def test_profiles_start_at_nothing_and_end_at_their_length(
             assert to_bar(bar, bar.start_mm, side) == pytest.approx((0.0, 0.0))
             assert to_bar(bar, bar.end_mm, side) == pytest.approx((bar.length_mm, 0.0))
             # inwards is positive: the middle of the part lies away from every edge of it
-            assert to_bar(bar, middle, side)[1] > 0  # type: ignore[arg-type]
+            assert to_bar(bar, middle, side)[1] > 0  # type: ignore[arg-type]  # by test
             assert along(bar)[1] == 1
 
 

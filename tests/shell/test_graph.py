@@ -226,8 +226,8 @@ def part_names(**wishes: object) -> list[str]:
     payload = Payload(
         "kit",
         (),
-        case=CaseWishes(form=form),  # type: ignore[arg-type]
-        workshop=Workshop(**wishes),  # type: ignore[arg-type]
+        case=CaseWishes(form=form),  # type: ignore[arg-type]  # by test
+        workshop=Workshop(**wishes),  # type: ignore[arg-type]  # by test
     )
     case = assembly_of(Interior(400.0, 300.0, depths), payload=payload)
     return [part.name + (" (flat)" if part.plate else "") for part in case.parts]
@@ -285,7 +285,7 @@ def test_the_switch_moves_the_tongue() -> None:
         ("deep", ["deep", "deep", "ring 1", "shallow"]),
         ("shallow", ["door deep", "ring 1", "shallow", "door shallow"]),
     ):
-        shop = Workshop(tongue=tongue, rings_mm=(60.0,), doors=True, door_mm=70.0)  # type: ignore[arg-type]
+        shop = Workshop(tongue=tongue, rings_mm=(60.0,), doors=True, door_mm=70.0)  # type: ignore[arg-type]  # by test
         payload = Payload("kit", (), case=CaseWishes(form="pair"), workshop=shop)
         case = assembly_of(inside, payload=payload)
         planes = sorted(case.splits, key=lambda split: split.at_mm)

@@ -113,7 +113,7 @@ def test_the_listed_cuts_part_every_tile(
     tiles = tiles_of(sizes, turn=turn)
     plan = cut_sheets(
         tiles, what="board", sheet_mm=(410.0, 320.0), kerf_mm=kerf, trim_mm=trim,
-        stages=stages, keep_mm=60.0,  # type: ignore[arg-type]
+        stages=stages, keep_mm=60.0,  # type: ignore[arg-type]  # by test
     )  # fmt: skip
     check(plan, tiles)
     assert stages == 3 or not stacked(plan)
@@ -126,7 +126,7 @@ def test_sixty_panels(stages: int) -> None:
     rng = random.Random(1)
     sizes = [(rng.randint(150, 800), rng.randint(80, 500)) for _ in range(6)] * 10
     tiles = tiles_of(sizes)
-    plan = cut_sheets(tiles, what="b", sheet_mm=(2440.0, 1220.0), stages=stages)  # type: ignore[arg-type]
+    plan = cut_sheets(tiles, what="b", sheet_mm=(2440.0, 1220.0), stages=stages)  # type: ignore[arg-type]  # by test
     check(plan, tiles)
     assert plan.proven
     assert len(plan.sheets) == 3
