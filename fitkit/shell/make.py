@@ -5,9 +5,10 @@ from __future__ import annotations
 from attrs import evolve
 
 from fitkit.fit.layout import Interior, Placement
+from fitkit.payload.hardware import type_named
 from fitkit.payload.model import Payload
 from fitkit.shell.bare_shell import bare_shell
-from fitkit.shell.fasteners import fasteners_of
+from fitkit.shell.fasteners import MANY, fasteners_of
 from fitkit.shell.hardware import hardware_of
 from fitkit.shell.mass import known
 from fitkit.shell.model import Shell
@@ -49,6 +50,17 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
         fitted=fitted.fitted,
         holes=(*fitted.holes, *rows),
     )
+    guessed = {
+        name
+        for one in fitted.fitted
+        if type_named(payload, one.kind, one.type).known == "assumption"
+        for name in (one.name, MANY[one.kind])
+    }
+    # what hangs on hardware that nobody has measured may yet go together
+    late = (
+        evolve(one, verdict="unknown") if one.where in guessed and one.verdict == "fails" else one
+        for one in (*crowded, *unfit)
+    )
     return evolve(
         bare,
         hardware=fitted.fitted,
@@ -56,6 +68,6 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
         bar_cuts=fitted.bar_cuts,
         holes=holes,
         fasteners=fasteners,
-        troubles=(*bare.troubles, *fitted.troubles, *crowded, *unfit),
+        troubles=(*bare.troubles, *fitted.troubles, *late),
         notes=tuple(dict.fromkeys((*bare.notes, *fitted.notes, *said))),
     )

@@ -56,3 +56,16 @@ def test_the_builder_s_own_sunk_latch_stays_and_fails() -> None:
     # from the panel, 1.5 mm in: 30 mm and 3 beyond, less a wall of 10 and the 8 beside the item
     short = 1.5 + 30.0 + 3.0 - 10.0 - 8.0
     assert [one.short_mm for one in meets] == pytest.approx([short] * len(meets))
+
+
+def test_a_generic_piece_whose_rivets_do_not_go_in_is_unknown_a_measured_one_fails() -> None:
+    """Braces over the corners' rivets: nobody can say by placeholder sizes, but by measured ones."""
+    shop = Workshop(hardware=HardwareWishes(braces=True))
+    guessed = made(SMALL, (70.0, 70.0, 25.0), shop)
+    brace = evolve(generic()["brace"], name="own brace", known="measured")
+    wishes = HardwareWishes(braces=True, types=(brace,))
+    measured = made(SMALL, (70.0, 70.0, 25.0), Workshop(hardware=wishes))
+    for shell, verdict in ((guessed, "unknown"), (measured, "fails")):
+        over = [one for one in shell.troubles if "lies over a rivet" in one.what]
+        assert over
+        assert {one.verdict for one in over} == {verdict}
