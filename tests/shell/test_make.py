@@ -59,7 +59,7 @@ def test_the_builder_s_own_sunk_latch_stays_and_fails() -> None:
 
 
 def test_a_generic_piece_whose_rivets_do_not_go_in_is_unknown_a_measured_one_fails() -> None:
-    """Braces over the corners' rivets: nobody can say by placeholder sizes, but by measured ones."""
+    """Braces over rivets of the corners: placeholder sizes leave it open, measured ones fail."""
     shop = Workshop(hardware=HardwareWishes(braces=True))
     guessed = made(SMALL, (70.0, 70.0, 25.0), shop)
     brace = evolve(generic()["brace"], name="own brace", known="measured")
