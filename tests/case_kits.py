@@ -20,7 +20,7 @@ CLEAR = Clearance(item_mm=10.0, wall_mm=12.0, floor_mm=20.0, lid_mm=10.0, tier_m
 
 def box(name: str, x: float, y: float, z: float, **more: object) -> Item:
     """An item that is a box."""
-    return Item(name, Body((Section(rectangle(x, y), 0.0, z),)), **more)  # type: ignore[arg-type]
+    return Item(name, Body((Section(rectangle(x, y), 0.0, z),)), **more)  # type: ignore[arg-type]  # passed on
 
 
 def case(

@@ -36,12 +36,12 @@ class Kit:
 def block(name: str, width: float, depth: float, height: float, **more: object) -> Item:
     """A plain box of an item."""
     body = Body((Section(shapely.box(0, 0, width, depth), 0.0, height),))
-    return Item(name, body, **more)  # type: ignore[arg-type]
+    return Item(name, body, **more)  # type: ignore[arg-type]  # passed on
 
 
 def plain(outline: Polygon, height: float, name: str = "probe", **more: object) -> Item:
     """An item of one section."""
-    return Item(name, Body((Section(outline, 0.0, height),)), **more)  # type: ignore[arg-type]
+    return Item(name, Body((Section(outline, 0.0, height),)), **more)  # type: ignore[arg-type]  # passed on
 
 
 def kit_of(
@@ -58,14 +58,14 @@ def kit_of(
     names = {1: ("tray",), 2: ("deep", "shallow")}[len(depths)]
     interior = Interior(
         *size,
-        tuple(Half(n, d) for n, d in zip(names, depths, strict=True)),  # type: ignore[arg-type]
+        tuple(Half(n, d) for n, d in zip(names, depths, strict=True)),  # type: ignore[arg-type]  # by test
         case.corner_mm,
         case.draft_deg,
     )
     tiers = tiers or (1,) * len(items)
     halves = halves or (names[0],) * len(items)
     placements = tuple(
-        Placement(item.name, 1, half, tier, "top" if half != "shallow" else "bottom", 0.0, x, y, z)  # type: ignore[arg-type]
+        Placement(item.name, 1, half, tier, "top" if half != "shallow" else "bottom", 0.0, x, y, z)  # type: ignore[arg-type]  # by test
         for item, half, tier, (x, y, z) in zip(items, halves, tiers, at, strict=True)
     )
     return Kit(Payload("Tideline trial", items, case=case, foam=foam), interior, placements)
@@ -121,7 +121,7 @@ def kits(draw: st.DrawFn, *, max_items: int = 3) -> Kit:
             over = solid.reach_mm[1] - solid.z1_mm
             z = closed - heights.floors_mm[k] - over - solid.height_mm
         placements.append(
-            Placement(name, copy, level.half, level.tier, face, turned, x, y_mm, round(z, 6))  # type: ignore[arg-type]
+            Placement(name, copy, level.half, level.tier, face, turned, x, y_mm, round(z, 6))  # type: ignore[arg-type]  # by test
         )
     names = tuple(dict.fromkeys(level.half for level in allowed))
     if payload.case.form == "box":
@@ -129,7 +129,7 @@ def kits(draw: st.DrawFn, *, max_items: int = 3) -> Kit:
     interior = Interior(
         math.ceil(length),
         math.ceil(width),
-        tuple(Half(n, d) for n, d in zip(names, heights.depths_mm, strict=True)),  # type: ignore[arg-type]
+        tuple(Half(n, d) for n, d in zip(names, heights.depths_mm, strict=True)),  # type: ignore[arg-type]  # by test
         payload.case.corner_mm,
         payload.case.draft_deg,
     )

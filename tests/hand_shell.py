@@ -82,7 +82,7 @@ def shell() -> Shell:
         for dy in (-74.0, 74.0):
             for dz in (-48.0, 0.0, 48.0):
                 holes.append(
-                    Hole(side, (x, 190.0 + dy, 90.0 + dz), 4.1, "rivet", name,  # type: ignore[arg-type]
+                    Hole(side, (x, 190.0 + dy, 90.0 + dz), 4.1, "rivet", name,  # type: ignore[arg-type]  # by test
                          (f"deep {side}",), "blind rivet 4.0 x 12", 2.0)
                 )  # fmt: skip
     for foot in (one for one in base.hardware if one.kind == "foot"):

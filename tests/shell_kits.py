@@ -62,7 +62,7 @@ def panels() -> tuple[Panel, ...]:
 
     def one(part: str, side: Side, long: float, tall: float, centre: Point) -> Panel:
         grain = "length" if long >= tall else "width"
-        return Panel(part, side, long, tall, centre, BOARD, 6.4, AREAL, grain)  # type: ignore[arg-type]
+        return Panel(part, side, long, tall, centre, BOARD, 6.4, AREAL, grain)  # type: ignore[arg-type]  # by test
 
     made = [one("deep", "bottom", 579, 379, (x, y, LOW[2] + OUT_MM))]
     for part, tall, z in (("deep", 185.0, 93.0), ("shallow", 83.0, 238.0)):
@@ -81,19 +81,19 @@ def bars() -> tuple[Bar, ...]:
     for part, face, z in (("deep", "bottom", LOW[2]), ("shallow", "top", HIGH[2])):
         for wall, y in (("front", LOW[1]), ("back", HIGH[1])):
             ends = ((LOW[0] + 30, y, z), (HIGH[0] - 30, y, z))
-            made.append(Bar(part, "edge", (face, wall), *ends, 540, 540, "square"))  # type: ignore[arg-type]
+            made.append(Bar(part, "edge", (face, wall), *ends, 540, 540, "square"))  # type: ignore[arg-type]  # by test
         for wall, x in (("left", LOW[0]), ("right", HIGH[0])):
             ends = ((x, LOW[1] + 30, z), (x, HIGH[1] - 30, z))
-            made.append(Bar(part, "edge", (face, wall), *ends, 340, 340, "square"))  # type: ignore[arg-type]
+            made.append(Bar(part, "edge", (face, wall), *ends, 340, 340, "square"))  # type: ignore[arg-type]  # by test
     for part, low, high in (("deep", 20.0, 165.0), ("shallow", 215.0, 260.0)):
         for wall, y in (("front", LOW[1]), ("back", HIGH[1])):
             for other, x in (("left", LOW[0]), ("right", HIGH[0])):
                 ends = ((x, y, low), (x, y, high))
                 sides = (wall, other)
                 long = high - low
-                made.append(Bar(part, "edge", sides, *ends, long, long, "square"))  # type: ignore[arg-type]
+                made.append(Bar(part, "edge", sides, *ends, long, long, "square"))  # type: ignore[arg-type]  # by test
     for part, kind, face in (("deep", "tongue", "top"), ("shallow", "groove", "bottom")):
-        made += _frame(part, kind, face)  # type: ignore[arg-type]
+        made += _frame(part, kind, face)  # type: ignore[arg-type]  # by test
     return tuple(made)
 
 
@@ -171,8 +171,8 @@ def _corners() -> tuple[Corner, ...]:
                                                                     "bottom")):  # fmt: skip
         for wall, y in (("front", LOW[1]), ("back", HIGH[1])):
             for other, x in (("left", LOW[0]), ("right", HIGH[0])):
-                made.append(Corner(part, "outer", (end, wall, other), (x, y, z)))  # type: ignore[arg-type]
-                made.append(Corner(part, "closing", (wall, other, face), (x, y, CLOSING)))  # type: ignore[arg-type]
+                made.append(Corner(part, "outer", (end, wall, other), (x, y, z)))  # type: ignore[arg-type]  # by test
+                made.append(Corner(part, "closing", (wall, other, face), (x, y, CLOSING)))  # type: ignore[arg-type]  # by test
     return tuple(made)
 
 

@@ -6,12 +6,14 @@ import csv
 import io
 import math
 import re
+from pathlib import Path
 from typing import NoReturn
 
 from attrs import frozen
 
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.bounds import LEAST_MM, MOST_MM
+from fitkit.payload.text_in import read_text
 from fitkit.units import Units, length_mm, length_text, mass_kg
 
 LENGTH_UNITS = ("mm", "cm", "m", "in", "ft")
@@ -156,3 +158,14 @@ def rows_of(text: str, faults: Faults) -> list[tuple[int, list[str]]]:
             "close every quote, and write a quote within a text twice",
         )
     return rows
+
+
+def list_text(path: Path) -> str:
+    """The text of a list that a sheet names. BadInput if it is missing or not UTF-8."""
+    return read_text(
+        path,
+        kind="list",
+        ending=".csv",
+        missing="give its path from the sheet's folder",
+        save="save the list as CSV in UTF-8",
+    )

@@ -15,8 +15,7 @@ from typing import cast
 from attrs import frozen
 
 from fitkit.errors import BadInput
-from fitkit.payload.csv_cells import Faults, cut_short, price_cell, rows_of
-from fitkit.payload.text_in import read_text
+from fitkit.payload.csv_cells import Faults, cut_short, list_text, price_cell, rows_of
 from fitkit.payload.workshop import Price, PriceUnit
 
 COLUMNS = ("name", "price", "unit")
@@ -43,14 +42,7 @@ def read_prices(path: Path) -> PriceList:
     BadInput lists every fault with file, line and column: a missing file, a text that is not
     UTF-8, and all that :func:`parse_prices` refuses.
     """
-    text = read_text(
-        path,
-        kind="list",
-        ending=".csv",
-        missing="give its path from the sheet's folder",
-        save="save the list as CSV in UTF-8",
-    )
-    return parse_prices(text, name=str(path))
+    return parse_prices(list_text(path), name=str(path))
 
 
 def parse_prices(text: str, *, name: str) -> PriceList:

@@ -21,12 +21,12 @@ from fitkit.payload.csv_cells import (
     Faults,
     cut_short,
     length_cell,
+    list_text,
     mass_cell,
     price_cell,
     rows_of,
 )
 from fitkit.payload.model import ReadyMade
-from fitkit.payload.text_in import read_text
 from fitkit.units import Units, length_text
 
 REQUIRED = ("name", "length", "width", "base_depth", "lid_depth")
@@ -55,14 +55,7 @@ def read_ready_made(path: Path, *, units: Units = "mm") -> tuple[ReadyMade, ...]
     BadInput lists every fault with file, line and column: a missing file, a text that is not
     UTF-8, and all that :func:`parse_ready_made` refuses.
     """
-    text = read_text(
-        path,
-        kind="list",
-        ending=".csv",
-        missing="give its path from the sheet's folder",
-        save="save the list as CSV in UTF-8",
-    )
-    return parse_ready_made(text, name=str(path), units=units)
+    return parse_ready_made(list_text(path), name=str(path), units=units)
 
 
 def parse_ready_made(text: str, *, name: str, units: Units = "mm") -> tuple[ReadyMade, ...]:

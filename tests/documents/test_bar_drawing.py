@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import combinations
-
 import pytest
 import shapely
 from attrs import evolve
@@ -11,7 +9,6 @@ from attrs import evolve
 import hand_shell
 from fitkit.documents.bar_drawing import bar_sheets
 from fitkit.documents.bar_faces import Unfolded, pieces, unfolded
-from fitkit.documents.clear_text import area_of
 from fitkit.documents.sheet import Circle, Text
 from fitkit.fit.layout import Half, Interior
 from fitkit.payload.model import Payload, Profile
@@ -19,6 +16,7 @@ from fitkit.plan import Plan
 from fitkit.shell.bars import bars_of
 from fitkit.shell.graph import assembly_of
 from fitkit.shell.model import Bar, Shell
+from sheet_texts import assert_texts_apart
 
 
 @pytest.fixture(scope="module")
@@ -179,14 +177,7 @@ def test_turned_end_for_end_an_edge_profile_is_the_same_piece(built: Plan) -> No
 def test_no_text_overlaps_and_none_is_cut_off(built: Plan) -> None:
     """On every sheet; 2.5 mm at the least."""
     for sheet in bar_sheets(built):
-        marks = [m for m in sheet.marks if isinstance(m, Text)]
-        rooms = [area_of(m).buffer(-0.15) for m in marks]
-        page = shapely.box(5, 3, sheet.width_mm - 5, sheet.height_mm - 5)
-        for (one, a), (other, b) in combinations(zip(marks, rooms, strict=True), 2):
-            assert a.intersection(b).area < 0.01, (one.text, other.text)
-        for mark, room in zip(marks, rooms, strict=True):
-            assert page.covers(room), mark.text
-            assert mark.size_mm >= 2.5
+        assert_texts_apart(sheet)
 
 
 def test_without_a_shell_there_are_no_sheets(plan: Plan) -> None:

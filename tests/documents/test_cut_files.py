@@ -73,7 +73,7 @@ def svg_rings(text: str) -> list[LinearRing]:
     root = ET.fromstring(text.encode())
     space = "{http://www.w3.org/2000/svg}"
     assert not any("transform" in e.attrib for e in root.iter() if not e.tag.endswith("text"))
-    w, h = re.fullmatch(r"0 0 ([\d.]+) ([\d.]+)", root.attrib["viewBox"]).groups()  # type: ignore[union-attr]
+    w, h = re.fullmatch(r"0 0 ([\d.]+) ([\d.]+)", root.attrib["viewBox"]).groups()  # type: ignore[union-attr]  # by test
     assert (root.attrib["width"], root.attrib["height"]) == (f"{w}mm", f"{h}mm")
     (group,) = (g for g in root.iter(f"{space}g") if g.attrib["id"] == "CUT_THRU")
     rings = []
@@ -164,7 +164,7 @@ def one_layer(plan: Plan, name: str) -> Layer:
 def dxf_of(plan: Plan, layer: Layer, version: str = "R2000") -> bytes:
     """The layer as a DXF."""
     cut = cut_sheet(plan, layer)
-    return dxf(cut.sheet, version=version, left_mm=cut.left_mm, low_mm=cut.low_mm)  # type: ignore[arg-type]
+    return dxf(cut.sheet, version=version, left_mm=cut.left_mm, low_mm=cut.low_mm)  # type: ignore[arg-type]  # by test
 
 
 def svg_of(plan: Plan, layer: Layer) -> tuple[str, float, float]:

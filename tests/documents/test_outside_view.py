@@ -9,12 +9,12 @@ import shapely
 from attrs import evolve
 
 import hand_shell
-from fitkit.documents.clear_text import area_of
 from fitkit.documents.outside_leaves import leaves
 from fitkit.documents.outside_view import outside_sheet, views_of_sides
 from fitkit.documents.sheet import Circle, Text
 from fitkit.plan import Plan
 from fitkit.shell.model import Shell
+from sheet_texts import assert_texts_apart
 
 
 @pytest.fixture(scope="module")
@@ -96,14 +96,7 @@ def test_overall_sizes_are_told(built: Plan) -> None:
 def test_no_text_overlaps_and_none_is_cut_off(built: Plan) -> None:
     """2.5 mm at the least, on the paper, apart from each other."""
     sheet = outside_sheet(built)
-    marks = [m for m in sheet.marks if isinstance(m, Text)]
-    rooms = [area_of(m).buffer(-0.15) for m in marks]
-    page = shapely.box(5, 3, sheet.width_mm - 5, sheet.height_mm - 5)
-    for (one, a), (other, b) in combinations(zip(marks, rooms, strict=True), 2):
-        assert a.intersection(b).area < 0.01, (one.text, other.text)
-    for mark, room in zip(marks, rooms, strict=True):
-        assert page.covers(room), mark.text
-        assert mark.size_mm >= 2.5
+    assert_texts_apart(sheet)
 
 
 def test_without_a_shell_there_is_an_error(plan: Plan) -> None:

@@ -46,8 +46,8 @@ def longest_run(line: NDArray[np.bool_]) -> int:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_pages_have_the_size_of_the_paper(plan: Plan, paper: str) -> None:
     """Every page is A4 or Letter, upright or on its side, to a hundredth of a millimetre."""
-    reader = pypdf.PdfReader(io.BytesIO(templates_pdf(plan, paper=paper)))  # type: ignore[arg-type]
-    wanted = sorted(PAPERS_MM[paper])  # type: ignore[index]
+    reader = pypdf.PdfReader(io.BytesIO(templates_pdf(plan, paper=paper)))  # type: ignore[arg-type]  # by test
+    wanted = sorted(PAPERS_MM[paper])  # type: ignore[index]  # by test
     for page in reader.pages:
         size = sorted(
             (float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72)
@@ -166,7 +166,7 @@ def test_a_grid_covers_and_is_not_larger_than_needed(
     width: float, height: float, paper: str
 ) -> None:
     """Windows cover the drawing, each overlap is 10 mm, and one row or column less would not do."""
-    grid = grid_for(width, height, paper=paper)  # type: ignore[arg-type]
+    grid = grid_for(width, height, paper=paper)  # type: ignore[arg-type]  # by test
     for length, window, count in zip(
         (width, height), grid.window_mm, (grid.columns, grid.rows), strict=True
     ):

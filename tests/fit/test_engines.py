@@ -178,7 +178,7 @@ def small_kit(objective: str = "plan", **clear: float) -> Payload:
         Item(f"block {k}", Body((Section(rectangle(float(w), float(h)), 0.0, 30.0),)))
         for k, (w, h) in enumerate(sizes)
     )
-    wishes = CaseWishes(objective=objective, clearance=Clearance(**clear))  # type: ignore[arg-type]
+    wishes = CaseWishes(objective=objective, clearance=Clearance(**clear))  # type: ignore[arg-type]  # passed on
     return Payload("blocks", kinds, case=wishes)
 
 

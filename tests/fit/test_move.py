@@ -195,7 +195,7 @@ LOPSIDED = Item(
 
 def clamp_kit(**changes: object) -> Payload:
     """A clamp with a connector on top, on sheets of 10 mm."""
-    item = evolve(LOPSIDED, **changes)  # type: ignore[arg-type]
+    item = evolve(LOPSIDED, **changes)  # type: ignore[arg-type]  # passed on
     case = CaseWishes(tiers=2, half="any")
     return Payload("kit", (item,), case=case, foam=FoamWishes(sheets_mm=(10.0,)))
 

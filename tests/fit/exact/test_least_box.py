@@ -56,7 +56,7 @@ def test_rectangles_take_what_trying_everything_takes(
     blocks: list[tuple[int, int]], goal: str, turn: str
 ) -> None:
     """Value, proof and spots agree with trying all places in all boxes."""
-    found = least_box(blocks, turn=turn, objective=goal)  # type: ignore[arg-type]
+    found = least_box(blocks, turn=turn, objective=goal)  # type: ignore[arg-type]  # by test
     ways = [[(w, h, 1)] if turn == "fixed" else [(w, h, 1), (h, w, 1)] for w, h in blocks]
     assert found.proven
     assert found.gap == 0.0
@@ -74,7 +74,7 @@ def test_blocks_take_what_trying_everything_takes(
     blocks: list[tuple[int, int, int]], goal: str, turn: str
 ) -> None:
     """The same in space, as given and with all six orientations."""
-    found = least_box(blocks, turn=turn, objective=goal)  # type: ignore[arg-type]
+    found = least_box(blocks, turn=turn, objective=goal)  # type: ignore[arg-type]  # by test
     ways = [[b] if turn == "fixed" else sorted(set(itertools.permutations(b))) for b in blocks]
     assert found.proven
     assert found.value == least_by_trying(ways, goal, 3)
@@ -88,10 +88,10 @@ def test_boxes_in_millimetres_are_proven_whatever_their_order(
 ) -> None:
     """Order does not matter; more turns never cost anything; the volume is never below the sum."""
     turn = "quarter" if quarter else "any"
-    found = least_box(blocks, turn=turn)  # type: ignore[arg-type]
+    found = least_box(blocks, turn=turn)  # type: ignore[arg-type]  # by test
     assert found.proven
     assert holds(found)
-    assert least_box(blocks[::-1], turn=turn).value == found.value  # type: ignore[arg-type]
+    assert least_box(blocks[::-1], turn=turn).value == found.value  # type: ignore[arg-type]  # by test
     assert least_box(blocks, turn="fixed").value >= found.value
     assert found.value >= sum(a * b * c for a, b, c in blocks)
 
@@ -138,7 +138,7 @@ def test_what_cannot_be_asked_is_refused(
 ) -> None:
     """Each misuse is told in words."""
     with pytest.raises(ValueError, match=word):
-        least_box(blocks, **more)  # type: ignore[arg-type]
+        least_box(blocks, **more)  # type: ignore[arg-type]  # passed on
 
 
 def test_a_search_can_be_stopped_at_once() -> None:
@@ -176,7 +176,7 @@ def test_the_first_bound_holds_for_any_box_that_could(
     blocks: list[tuple[int, int, int]], goal: str
 ) -> None:
     """No box with room for the blocks' volume and each block has a lower objective."""
-    task, _ = task_of(blocks, turn="any", objective=goal, at_most_mm=None)  # type: ignore[arg-type]
+    task, _ = task_of(blocks, turn="any", objective=goal, at_most_mm=None)  # type: ignore[arg-type]  # by test
     bound = least_value(task)
     longest = [max(min(way[d] for way in block) for block in task.ways) for d in range(3)]
     for stretch in itertools.product((1, 1.3, 2), repeat=2):

@@ -25,7 +25,7 @@ def kit(sizes: list[tuple[float, float]], objective: str = "plan", **clear: floa
         Item(f"block {k}", Body((Section(rectangle(float(w), float(h)), 0.0, 30.0),)))
         for k, (w, h) in enumerate(sizes)
     )
-    wishes = CaseWishes(objective=objective, clearance=Clearance(**clear))  # type: ignore[arg-type]
+    wishes = CaseWishes(objective=objective, clearance=Clearance(**clear))  # type: ignore[arg-type]  # passed on
     return Payload("blocks", kinds, case=wishes)
 
 
