@@ -46,6 +46,7 @@ ZONES: dict[HatchKind, str] = {
     "cable": "cable zone: bend",
     "vent": "vent zone: keep open",
     "hand": "hand zone: room to reach",
+    "mount": "mount: rails, sub-panel, recess",
 }
 FOOT_MM = 26.0
 """Below this stands the title block [mm on paper]."""

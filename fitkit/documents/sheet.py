@@ -22,7 +22,7 @@ Role = Literal[
     "ink", "quiet", "paper", "white", "foam", "ok", "tight", "fails", "unknown", "connector",
     "zone", "cut", "mark", "note",
 ]  # fmt: skip
-HatchKind = Literal["wall", "panel", "foam", "connector", "cable", "vent", "hand"]
+HatchKind = Literal["wall", "panel", "foam", "connector", "cable", "vent", "hand", "mount"]
 Anchor = Literal["start", "middle", "end"]
 
 LIGHT: dict[Role, str] = {
@@ -170,6 +170,7 @@ HATCHES: dict[HatchKind, tuple[HatchLines, ...]] = {
     "cable": (HatchLines(0.0, 1.5, 0.3, "zone"),),
     "vent": (HatchLines(90.0, 1.5, 0.3, "zone"),),
     "hand": (HatchLines(45.0, 1.8, 0.25, "zone"), HatchLines(-45.0, 1.8, 0.25, "zone")),
+    "mount": (HatchLines(0.0, 3.0, 0.14, "quiet"),),
 }
 """What each hatch is made of."""
 

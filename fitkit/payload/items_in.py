@@ -6,6 +6,7 @@ import difflib
 from typing import cast
 
 from fitkit.payload.bounds import COUNTS, LENGTHS, MOST_NAME, NUMBERS
+from fitkit.payload.boxes import face_size_mm
 from fitkit.payload.model import (
     FACES,
     Body,
@@ -18,7 +19,6 @@ from fitkit.payload.model import (
     Zone,
     ZoneKind,
 )
-from fitkit.payload.pose import body_size
 from fitkit.payload.reading import Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
 from fitkit.payload.wishes_in import STANDINGS
@@ -248,7 +248,7 @@ def read_zone(zone: Table, body: Body | None) -> Zone | None:
     size = read_pair(zone, "size", **LENGTHS["zone.size"]) if "size" in zone else None
     depth = zone.length("depth", **LENGTHS["zone.depth"])
     if face is not None and at is not None and body is not None:
-        width, height = _face_size(face, body)
+        width, height = face_size_mm(face, body)
         if not (0 <= at[0] <= width and 0 <= at[1] <= height):
             say = zone.notes.say
             zone.fault(
@@ -275,10 +275,3 @@ def _face(zone: Table) -> Face | None:
         f'did you mean "{near[0]}"?' if near else f"give {listed(FACES)}",
     )
     return None
-
-
-def _face_size(face: Face, body: Body) -> tuple[float, float]:
-    width, depth, height = body_size(body)
-    if face in ("top", "bottom"):
-        return width, depth
-    return (width if face in ("front", "back") else depth), height

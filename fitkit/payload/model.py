@@ -12,20 +12,22 @@ from typing import Literal
 from attrs import frozen
 from shapely import Polygon
 
+from fitkit.payload.cables import Cable
+from fitkit.payload.closing import Closing
+from fitkit.payload.faces import FACES as FACES
+from fitkit.payload.faces import Face as Face
+from fitkit.payload.mounts import Mount
 from fitkit.payload.workshop import Ends, Laminate, Workshop
 
-Face = Literal["top", "bottom", "left", "right", "front", "back"]
 Turn = Literal["free", "quarter", "half", "fixed"]
 Hold = Literal["pocket", "mounted"]
 Reach = Literal["always", "any"]
 Standing = Literal["deep", "shallow", "any"]
-ZoneKind = Literal["connector", "cable", "vent", "hand"]
+ZoneKind = Literal["connector", "cable", "vent", "hand", "mount"]
 Form = Literal["box", "pair", "tray"]
 Objective = Literal["volume", "plan", "longest", "linear", "first"]
 Cutting = Literal["knife", "router", "hot wire"]
 Rank = Literal["volume", "mass", "price"]
-
-FACES: tuple[Face, ...] = ("top", "bottom", "left", "right", "front", "back")
 
 
 @frozen(cache_hash=True)
@@ -53,6 +55,9 @@ class Body:
 class Zone:
     """Room beside an item that must stay free of bodies.
 
+    A zone of kind "mount" is what a mounted item's rails, sub-panel and recess take; it follows
+    from the mount (:func:`fitkit.payload.mounted.zones_of`) and is never in a sheet.
+
     ``at_mm`` is the centre of the zone on its face: along the face from the left of one who
     looks at that face from outside, and up (on top: x and y; on the bottom: x and y as seen
     from above). ``size_mm`` is its extent along the same two directions, ``depth_mm`` how far
@@ -74,7 +79,8 @@ class Item:
     allowed. ``proud``: may it stand above the closing plane into a relief in the other half.
     ``fragility_g`` [G] is None when unknown. ``reach`` "always": it can be taken out without
     lifting another item. ``half``: the half that it may stand in; None is what the case says.
-    ``uncertainty_mm`` is the half width of the measurement's error.
+    ``uncertainty_mm`` is the half width of the measurement's error. ``mount`` is how it is mounted,
+    None for one that lies in foam.
     """
 
     name: str
@@ -91,6 +97,7 @@ class Item:
     half: Standing | None = None
     uncertainty_mm: float = 0.0
     zones: tuple[Zone, ...] = ()
+    mount: Mount | None = None
 
 
 @frozen
@@ -276,6 +283,8 @@ class Payload:
     foam: FoamWishes = FoamWishes()
     assumptions: tuple[str, ...] = ()
     workshop: Workshop = Workshop()
+    cables: tuple[Cable, ...] = ()
+    closing: Closing = Closing()
 
     def item(self, name: str) -> Item:
         """The item called ``name``; KeyError if there is none."""

@@ -17,14 +17,15 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.geometry.shapes import moved, union
-from fitkit.payload.model import Body, Face, Item, ZoneKind
+from fitkit.payload.boxes import Box3, stood
+from fitkit.payload.boxes import body_size as body_size
+from fitkit.payload.model import Body, Face, Item, Zone, ZoneKind
+from fitkit.payload.mounted import zones_of
 
 BAND_MM = 2.0
 """Least height of a band when a body is stood on its side [mm]."""
 
 LINED_UP_MM = 1e-6
-
-Box3 = tuple[float, float, float, float, float, float]
 
 
 @frozen(cache_hash=True)
@@ -117,12 +118,6 @@ def _silhouette(bands: tuple[Band, ...]) -> Polygon | MultiPolygon:
     return _areal(union(band.shape for band in bands))
 
 
-def body_size(body: Body) -> tuple[float, float, float]:
-    """Width, depth and height of a body in its measured pose [mm]."""
-    bounds = shapely.total_bounds(np.array([s.outline for s in body.sections], dtype=object))
-    return (float(bounds[2]), float(bounds[3]), max(s.z1_mm for s in body.sections))
-
-
 @lru_cache(maxsize=1024)
 def posed(item: Item, up: Face) -> Solid:
     """The item's solid with face ``up`` looking up, its box at the origin, not turned.
@@ -136,7 +131,7 @@ def posed(item: Item, up: Face) -> Solid:
     """
     size = body_size(item.body)
     bands = _stack(_slabs(item.body, up, size))
-    return Solid(bands=bands, rooms=tuple(_room(item, k, up, size) for k in range(len(item.zones))))
+    return Solid(bands=bands, rooms=tuple(_room(zone, up, size) for zone in zones_of(item)))
 
 
 def flipped(up: Face, turn_deg: float) -> tuple[Face, float]:
@@ -155,23 +150,6 @@ def flipped(up: Face, turn_deg: float) -> tuple[Face, float]:
     }
     face, extra = over[up]
     return face, (extra - turn_deg) % 360.0 % 360.0  # twice: -1e-20 % 360 is 360
-
-
-def stood(box: Box3, up: Face, size: tuple[float, float, float]) -> Box3:
-    """A box (x0, y0, z0, x1, y1, z1) of the measured pose, carried along when ``up`` looks up."""
-    x0, y0, z0, x1, y1, z1 = box
-    w, d, h = size
-    if up == "top":
-        return box
-    if up == "bottom":
-        return (x0, d - y1, h - z1, x1, d - y0, h - z0)
-    if up == "front":
-        return (x0, z0, d - y1, x1, z1, d - y0)
-    if up == "back":
-        return (x0, h - z1, y0, x1, h - z0, y1)
-    if up == "right":
-        return (h - z1, y0, x0, h - z0, y1, x1)
-    return (z0, y0, w - x1, z1, y1, w - x0)
 
 
 def _slabs(body: Body, up: Face, size: tuple[float, float, float]) -> list[Band]:
@@ -257,8 +235,7 @@ def _alike(one: BaseGeometry, other: BaseGeometry) -> bool:
     return float(one.symmetric_difference(other).area) <= LINED_UP_MM * float(one.length)
 
 
-def _room(item: Item, index: int, up: Face, size: tuple[float, float, float]) -> Room:
-    zone = item.zones[index]
+def _room(zone: Zone, up: Face, size: tuple[float, float, float]) -> Room:
     w, d, h = size
     (a, b), (da, db) = zone.at_mm, (zone.size_mm[0] / 2, zone.size_mm[1] / 2)
     box: Box3

@@ -193,6 +193,22 @@ class StockWishes:
 
 
 @frozen
+class ExitWish:
+    """Where cables leave a half while its door or back is shut: a corner cut at 45 degrees.
+
+    ``part`` is the half; ``corner`` names the two walls between which the corner lies. The cut's
+    legs are as long as the bundle asks for, or ``leg_mm`` where the builder gives it. With ``plug``
+    the largest plug passes as well. ``edge`` is what keeps the cut from chafing.
+    """
+
+    part: Literal["deep", "shallow"] = "deep"
+    corner: tuple[Side, Side] = ("left", "back")
+    leg_mm: float | None = None
+    plug: bool = False
+    edge: Literal["grommet", "edge trim"] = "edge trim"
+
+
+@frozen
 class Workshop:
     """How the shell is made: panels of their own, hardware, stock, and how a tray opens.
 
@@ -209,5 +225,8 @@ class Workshop:
     rings_mm: tuple[float, ...] = ()
     doors: bool = False
     door_mm: float | None = None
+    removable: bool = False
+    planks_mm: tuple[float, ...] = ()
+    exits: tuple[ExitWish, ...] = ()
     hardware: HardwareWishes = HardwareWishes()
     stock: StockWishes = StockWishes()

@@ -21,7 +21,8 @@ from shapely import Polygon
 from fitkit.errors import Fault
 from fitkit.fit.layout import Fit, Interior
 from fitkit.foam.model import Cutout, Foam, NotchAt
-from fitkit.payload.model import Payload, Profile
+from fitkit.payload.model import Item, Payload, Profile
+from fitkit.payload.workshop import Workshop
 from fitkit.plan import Choices
 from fitkit.shell.model import Shell
 
@@ -39,7 +40,10 @@ _FIRST: dict[type, tuple[str, ...]] = {
 _QUIET: dict[type, tuple[str, ...]] = {
     Choices: ("notches",),
     NotchAt: ("way_deg",),
-    Payload: ("workshop",),
+    Payload: ("workshop", "cables", "closing"),
+    Item: ("mount",),
+    Workshop: ("removable", "planks_mm", "exits"),
+    Shell: ("supports", "screwings", "gaps", "exits", "routes", "bundles"),
     Profile: (
         "play_mm", "tongue_rim_mm", "groove_rim_mm", "tongue_mm", "groove_mm", "engagement_mm",
         "corner_reach_mm", "ends", "closing_ends", "kg_per_m", "closing_kg_per_m",

@@ -16,6 +16,9 @@ from shapely import Polygon
 from fitkit.foam.model import Point as Point
 from fitkit.foam.model import Room as Room
 from fitkit.payload.workshop import Ends, Fixing, HardwareKind, Side
+from fitkit.shell.cables.model import Bundle, CableExit, Route
+from fitkit.shell.gap.model import Gap
+from fitkit.shell.mounting.model import Screwing, Support
 
 Axis = Literal["x", "y", "z"]
 BarKind = Literal["edge", "tongue", "groove"]
@@ -243,7 +246,11 @@ class Trouble:
 
 @frozen
 class Shell:
-    """Everything of the case but its foam: what is cut, drilled, screwed on, and counted."""
+    """Everything of the case but its foam: what is cut, drilled, screwed on, and counted.
+
+    ``supports`` and ``screwings`` hold mounted items; ``gaps`` are between what faces each other
+    across the closing plane.
+    """
 
     assembly: Assembly
     panels: tuple[Panel, ...]
@@ -256,6 +263,12 @@ class Shell:
     fasteners: tuple[Fastener, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     notes: tuple[str, ...] = ()
+    supports: tuple[Support, ...] = ()
+    screwings: tuple[Screwing, ...] = ()
+    gaps: tuple[Gap, ...] = ()
+    exits: tuple[CableExit, ...] = ()
+    routes: tuple[Route, ...] = ()
+    bundles: tuple[Bundle, ...] = ()
 
     def panel(self, name: str) -> Panel:
         """The panel called ``name``; KeyError if there is none."""

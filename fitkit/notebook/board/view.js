@@ -38,6 +38,7 @@ class View {
     pattern("cable", 6, 0, "M0 3H6", "fkb-line-soft");
     pattern("vent", 6, 0, "M3 0V6", "fkb-line-soft");
     pattern("hand", 7, 0, "M0 3.5H7M3.5 0V7", "fkb-line-soft");
+    pattern("mount", 9, 0, "M0 4.5H9", "fkb-line-soft");
   }
 
   fill(name) { return `url(#${this.id}-${name})`; }

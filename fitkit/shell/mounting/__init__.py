@@ -1,0 +1,1 @@
+"""What holds mounted items: rails, sub-panels, battens, blocks, and the screws through them."""
