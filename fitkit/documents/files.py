@@ -239,10 +239,9 @@ def _stage(
 ) -> tuple[Written, ...]:
     """Write everything into ``staging``."""
     cuts = stock_sheets(plan)
-    listed = 2 if plan.ready_made is not None else 0
-    total = 2 * len(plan.foam.layers) + 1 + 6 + len(views_of(plan)) + 2 + 1 + 1 + listed
-    total += len(shell_paths(plan)) + (5 if plan.shell else 0) + (1 if plan.stock else 0)
-    total += 1 if cuts else 0
+    total = 2 * len(plan.foam.layers) + 1 + len(views_of(plan)) + 2 + 1 + 1
+    total += len(tables(plan)) + len(shell_tables(plan)) + len(shell_paths(plan))
+    total += (1 if plan.ready_made is not None else 0) + (1 if cuts else 0)
     written: list[Written] = []
     for name, data in documents(plan, paper=paper, dxf_version=dxf_version, cuts=cuts):
         written.append(_save(staging, name, data))

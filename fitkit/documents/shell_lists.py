@@ -11,6 +11,7 @@ from typing import TypeVar
 
 import shapely
 
+from fitkit.documents import cable_lists, gap_lists, mounting_lists
 from fitkit.documents.bar_groups import bars_alike
 from fitkit.documents.csv_text import Cell, Table, csv_bytes
 from fitkit.documents.naming import size
@@ -35,6 +36,8 @@ def tables(plan: Plan) -> dict[str, bytes]:
         lists["fasteners.csv"] = csv_bytes(*fasteners_table(plan.shell))
         lists["holes.csv"] = csv_bytes(*holes_table(plan, plan.shell))
         lists["shell_mass.csv"] = csv_bytes(*pieces_table(plan))
+        for more in (mounting_lists, cable_lists, gap_lists):
+            lists |= more.tables(plan)
     if plan.stock is not None:
         lists["buying.csv"] = csv_bytes(*buying_table(plan))
     return lists
