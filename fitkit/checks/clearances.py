@@ -150,6 +150,7 @@ def to_floor(stages: Stages) -> tuple[Finding, ...]:
                 source=SHEET,
             )
             for one in stages.placed
+            if one.item.mount is None  # it stands on its rails
         ],
         "The lowest item.",
     )
@@ -159,7 +160,8 @@ def to_lid(stages: Stages) -> tuple[Finding, ...]:
     """Room above each item: to the lid's panel, or in a pair to the closing plane (the recess)."""
     limit = stages.payload.case.clearance.lid_mm
     pair = stages.payload.case.form == "pair"
-    gaps = [(one, _lid_gap_mm(one, stages)) for one in stages.placed]
+    # what is mounted is judged by the closing gap
+    gaps = [(one, _lid_gap_mm(one, stages)) for one in stages.placed if one.item.mount is None]
     return _failing_and_least(
         [
             at_least(
@@ -251,7 +253,8 @@ def items_above_each_other(stages: Stages) -> tuple[Finding, ...]:
     for i, one in enumerate(placed):
         for other in placed[:i]:
             facing = one.placement.half != other.placement.half
-            if (facing and pair) or _share_height(one, other):
+            mounted = one.item.mount is not None or other.item.mount is not None
+            if (facing and (pair or mounted)) or _share_height(one, other):
                 continue
             if not one.solid.silhouette.intersects(other.solid.silhouette):
                 continue

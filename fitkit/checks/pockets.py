@@ -97,6 +97,7 @@ def floors_under(stages: Stages) -> tuple[Finding, ...]:
             source="common practice, no source: never less than 10 mm",
         )
         for one in stages.placed
+        if one.item.mount is None
         for solid, gap in (_support_mm(one, finished),)
     ]
     failing = [finding for finding in findings if finding.verdict == "fails"]

@@ -56,6 +56,8 @@ def _troubles(one: Placed, room: Room, stages: Stages) -> list[str]:
     for other in stages.placed:
         if other is one or other.placement == one.placement:
             continue
+        if room.kind == "mount" and other.placement.half != one.placement.half:
+            continue  # what faces a mounted item is judged by the closing gap
         body = other.solid.section(room.z0_mm + ACCURACY_MM, room.z1_mm - ACCURACY_MM)
         shared = room.outline.intersection(body)
         if float(shared.area) > ACCURACY_MM:

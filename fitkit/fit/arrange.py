@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from attrs import frozen
 
-from fitkit.fit.assign import Assignment, Problem, elevation_of, lift_of
+from fitkit.fit.assign import Assignment, Problem, elevation_of, stand_mm
 from fitkit.fit.bounds import GRID_MM, objective_value
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.layout import Half, Interior, Placement
@@ -144,7 +144,13 @@ def placements_of(problem: Problem, layout: Layout) -> tuple[Placement, ...]:
     ):
         level = problem.levels[seat.level]
         x0, y0, _, _ = turned_box(seat.piece, spot.turn_deg)
-        z = layout.elevation.floors_mm[seat.level] + lift_of(problem.payload, seat.piece)
+        depths = layout.elevation.depths_mm
+        z = stand_mm(
+            problem.payload,
+            seat.piece,
+            floor_mm=layout.elevation.floors_mm[seat.level],
+            depth_mm=depths[1 if level.half == "shallow" else 0],
+        )
         if seat.piece.hung:
             z = layout.elevation.height_mm - z - seat.piece.solid.height_mm
         made.append(

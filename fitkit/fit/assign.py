@@ -14,6 +14,7 @@ from attrs import evolve, frozen
 
 from fitkit.fit.elevation import (
     Elevation,
+    Fixed,
     Level,
     Need,
     Tall,
@@ -120,8 +121,46 @@ def poses(item: Item) -> tuple[Piece, ...]:
 
 
 def lift_of(payload: Payload, piece: Piece) -> float:
-    """How far a piece stands above its level's floor [mm]: zones below it, rounded up to sheets."""
+    """How far a piece stands above its level's floor [mm]: zones below it, rounded up to sheets.
+
+    A mounted one stands on the floor of its half itself, by way of what holds it: no foam lies
+    under it. Where it hangs before a wall the floor clearance is kept.
+    """
+    if piece.item.mount is not None:
+        least = payload.case.clearance.floor_mm if piece.item.mount.upright else 0.0
+        return max(piece.lift_mm, least)
     return thickness(tuple(sorted(payload.foam.sheets_mm)), piece.lift_mm)
+
+
+def stand_mm(payload: Payload, piece: Piece, *, floor_mm: float, depth_mm: float) -> float:
+    """How high a piece stands above the floor of its half [mm].
+
+    ``floor_mm`` is its level's floor, ``depth_mm`` the depth of its half. A mounted one whose
+    recess is given keeps that recess, and what the half is deeper than needed lies behind it.
+    """
+    mount = piece.item.mount
+    if mount is None:
+        return floor_mm + lift_of(payload, piece)
+    if mount.recess_mm is not None and mount.faces == "closing plane":
+        return depth_mm - mount.recess_mm - piece.solid.height_mm
+    return lift_of(payload, piece)
+
+
+def depth_asked_mm(payload: Payload, piece: Piece) -> tuple[float, float]:
+    """What a mounted piece asks of its half [mm]: top of its body, and depth at the closing plane.
+
+    From the floor of the half up: what holds it, its body, and its recess or what zones before its
+    front take. Below 0, the recess leaves the top of the body above the depth asked for.
+    """
+    mount, solid = piece.item.mount, piece.solid
+    assert mount is not None
+    top = lift_of(payload, piece) + solid.height_mm
+    above = solid.reach_mm[1] - solid.z1_mm
+    if mount.faces == "closing plane" and above <= 0.0:
+        above = mount.asked_recess_mm
+    elif mount.upright:
+        above = max(above, payload.case.clearance.lid_mm)
+    return top, top + above
 
 
 @lru_cache(maxsize=2048)
@@ -135,6 +174,17 @@ def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
     """What those who stand on one level's floor ask for in height."""
     if not seats:
         return None
+    mounted = [
+        depth_asked_mm(payload, evolve(seat.piece, hung=False))
+        for seat in seats
+        if seat.piece.item.mount is not None
+    ]
+    fixed = None
+    if mounted:
+        fixed = Fixed(max(top for top, _ in mounted), max(depth for _, depth in mounted))
+        seats = [seat for seat in seats if seat.piece.item.mount is None]
+    if not seats:
+        return Need(0.0, 0.0, 0.0, fixed=fixed, bare=True)
     asks: dict[int, tuple[float, float, float]] = {0: (0.0, 0.0, 0.0)}
     sheets = tuple(sorted(payload.foam.sheets_mm))
     for seat in seats:
@@ -145,7 +195,7 @@ def need_of(payload: Payload, seats: Sequence[Seat]) -> Need | None:
         body, room, level = asks.get(seat.through, (0.0, 0.0, 0.0))
         asks[seat.through] = (max(body, top), max(room, reach), max(level, flush))
     tall = tuple(Tall(tiers, *ask) for tiers, ask in sorted(asks.items()) if tiers)
-    return Need(*asks[0], tall)
+    return Need(*asks[0], tall, fixed)
 
 
 def elevation_of(problem: Problem, assignment: Assignment) -> Elevation | None:
@@ -176,6 +226,8 @@ def _ends_there(problem: Problem, seat: Seat, elevation: Elevation) -> bool:
 def stands(problem: Problem, assignment: Assignment) -> bool:
     """Whether an assignment makes sense: no empty tier below a used one, reach, and the halves.
 
+    Where mounted items stand, no tier lies above the first.
+
     Items that stand through tiers end in a tier that is used; those that must always be in reach
     are in, or reach through, the highest tier of their half; each is in a half that it may be in.
     """
@@ -192,6 +244,8 @@ def stands(problem: Problem, assignment: Assignment) -> bool:
         if place.half not in halves_for(problem.payload, item) or top > highest[place.half]:
             return False
         if item.reach == "always" and top != highest[place.half]:
+            return False
+        if item.mount is not None and (top > 1 or highest[place.half] > 1):
             return False
     return True
 

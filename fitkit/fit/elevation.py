@@ -16,7 +16,7 @@ from attrs import evolve, frozen
 
 from fitkit.fit.layout import HalfName
 from fitkit.payload.model import Item, Payload, Standing
-from fitkit.payload.walls import least_depth_mm
+from fitkit.payload.walls import least_depth_mm, plank_depths_mm
 
 _UNITS_PER_MM = 100
 """Sheet thicknesses are added up in hundredths of a millimetre, so that sums are exact."""
@@ -44,19 +44,33 @@ class Tall:
 
 
 @frozen
+class Fixed:
+    """What mounted items ask for above the floor of their half itself [mm].
+
+    ``top_mm``: the top of the highest body; ``depth_mm``: how high the closing plane must lie.
+    """
+
+    top_mm: float
+    depth_mm: float
+
+
+@frozen
 class Need:
     """What one level asks for, above the level's floor [mm].
 
     ``body_mm``: top of the tallest body; ``room_mm``: top of the highest zone or body;
     ``flush_mm``: how high the closing plane must lie at least: the top of the tallest body that may
     not stand proud, and one sheet above the bottom of any other. Items that stand through tiers
-    above are not in these but in ``tall``.
+    above are not in these but in ``tall``; mounted items are not either, but in ``fixed``.
+    ``bare``: nothing but mounted items stands here, so that the half has no foam.
     """
 
     body_mm: float
     room_mm: float
     flush_mm: float
     tall: tuple[Tall, ...] = ()
+    fixed: Fixed | None = None
+    bare: bool = False
 
 
 @frozen
@@ -152,6 +166,7 @@ class _Rules:
     depths_mm: tuple[float | None, float | None]
     least_mm: float
     tiers: int
+    planks_mm: tuple[float, ...] = ()
 
     @classmethod
     def of(cls, payload: Payload) -> _Rules:
@@ -166,7 +181,14 @@ class _Rules:
             depths_mm=case.depths_mm,
             least_mm=least_depth_mm(payload.wall.profile),
             tiers=case.tiers,
+            planks_mm=plank_depths_mm(payload.workshop.planks_mm, profile=payload.wall.profile),
         )
+
+    def bare_mm(self, least_mm: float) -> float:
+        """The depth of a half without foam: that of a plank, else whole millimetres."""
+        least = max(least_mm, self.least_mm)
+        wide = [depth for depth in self.planks_mm if depth >= least - 1e-9]
+        return wide[0] if wide else math.ceil(round(least, 6))
 
     def pad(self, least_mm: float) -> float:
         """A pad of foam under pockets: sheets, with the accent layer on top if there is one."""
@@ -183,6 +205,14 @@ class _Tops:
     body_mm: float
     room_mm: float
     flush_mm: float
+    fixed: Fixed | None = None
+    bare: bool = False
+
+    def depth_mm(self, rules: _Rules, asked_mm: float) -> float:
+        """A depth of at least ``asked_mm``: sheets above the highest floor, or free of foam."""
+        if self.bare:
+            return rules.bare_mm(asked_mm)
+        return self.floor_mm + thickness(rules.sheets_mm, asked_mm - self.floor_mm)
 
     @property
     def reach_mm(self) -> float:
@@ -217,6 +247,9 @@ def _floors(rules: _Rules, needs: tuple[Need | None, ...]) -> tuple[float, ...]:
     z = rules.pad(rules.floor_mm)
     through: list[tuple[int, float]] = []  # last level crossed, and up to where
     for index, need in enumerate(needs):
+        if need is not None and need.bare:
+            floors.append(0.0)
+            continue
         floors.append(z)
         if need is None:
             continue
@@ -232,21 +265,29 @@ def _tops(needs: tuple[Need | None, ...], floors: tuple[float, ...]) -> _Tops | 
         return None
     asks: list[tuple[Need | Tall, float]] = [*have]
     asks += [(tall, floor) for need, floor in have for tall in need.tall]
+    fixed = have[0][0].fixed
+    depth = 0.0 if fixed is None else fixed.depth_mm
     return _Tops(
         floor_mm=have[-1][1],
         body_mm=max(floor + ask.body_mm for ask, floor in asks),
-        room_mm=max(floor + ask.room_mm for ask, floor in asks),
-        flush_mm=max(floor + ask.flush_mm for ask, floor in asks),
+        room_mm=max(depth, *(floor + ask.room_mm for ask, floor in asks)),
+        flush_mm=max(depth, *(floor + ask.flush_mm for ask, floor in asks)),
+        fixed=fixed,
+        bare=have[0][0].bare,
     )
 
 
 def _tray(rules: _Rules, tops: _Tops, floors: tuple[float, ...]) -> Elevation | None:
-    asked = max(tops.body_mm + rules.lid_mm, tops.room_mm)
+    asked = _own_mm(rules, tops)
     given = rules.depths_mm[0]
     if given is not None:
         return Elevation((given,), floors) if given >= asked - 1e-9 else None
-    least = max(asked, rules.least_mm)
-    return Elevation((tops.floor_mm + thickness(rules.sheets_mm, least - tops.floor_mm),), floors)
+    return Elevation((tops.depth_mm(rules, max(asked, rules.least_mm)),), floors)
+
+
+def _own_mm(rules: _Rules, tops: _Tops) -> float:
+    """How deep a half must be for what stands in it, nothing of it proud but what is mounted so."""
+    return tops.room_mm if tops.bare else max(tops.body_mm + rules.lid_mm, tops.room_mm)
 
 
 def _deeps(rules: _Rules, tops: _Tops | None, reach_mm: float) -> list[float]:
@@ -254,6 +295,8 @@ def _deeps(rules: _Rules, tops: _Tops | None, reach_mm: float) -> list[float]:
     floor = tops.floor_mm if tops else 0.0
     flush = max(tops.flush_mm, floor) if tops else 0.0
     given = rules.depths_mm[0]
+    if given is None and tops is not None and tops.bare:
+        return [rules.bare_mm(flush)]
     if given is not None:
         return [given] if given >= flush - 1e-9 else []
     deeps = [floor + rise for rise in reachable(rules.sheets_mm, max(reach_mm - floor, 0.0))]
@@ -264,6 +307,10 @@ def _box(rules: _Rules, floors: tuple[float, ...], tops: _Tops) -> Elevation | N
     """The best place of the closing plane: least height, then the least that stands proud."""
     sheets, given_shallow = rules.sheets_mm, rules.depths_mm[1]
     best: tuple[float, float, Elevation] | None = None
+    if tops.fixed is not None:  # what is mounted proud needs a relief as any other body does
+        out = tops.fixed.top_mm > tops.fixed.depth_mm + 1e-9
+        body = max(tops.body_mm, tops.fixed.top_mm if out else 0.0)
+        tops = evolve(tops, body_mm=body)
     for deep in _deeps(rules, tops, max(tops.reach_mm, tops.flush_mm, rules.least_mm)):
         relief = thickness(sheets, tops.body_mm - deep)
         above = rules.lid_mm - max(0.0, deep - tops.body_mm)
@@ -295,6 +342,8 @@ def _both(
     standing proud, and those the least.
     """
     present = [tops for tops in (deep_tops, shallow_tops) if tops is not None]
+    if any(tops.fixed is not None for tops in present):
+        return _apart(rules, floors, deep_tops, shallow_tops)
     if len(present) == 2 and meet_mm is None:
         deep_tops, shallow_tops = (evolve(tops, flush_mm=tops.reach_mm) for tops in present)
     alone = max(max(tops.body_mm + rules.lid_mm, tops.room_mm) for tops in present)
@@ -325,6 +374,27 @@ def _both(
     return best[3] if best else None
 
 
+def _apart(
+    rules: _Rules,
+    floors: tuple[float, ...],
+    deep_tops: _Tops | None,
+    shallow_tops: _Tops | None,
+) -> Elevation | None:
+    """A box with mounted items: each half holds its own, and recesses keep them apart."""
+    depths = []
+    for tops, given in zip((deep_tops, shallow_tops), rules.depths_mm, strict=True):
+        if tops is None:  # an empty half still carries foam
+            asked = max(rules.lid_mm, rules.least_mm)
+            depth = rules.pad(asked)
+        else:
+            asked = max(tops.room_mm, tops.flush_mm, 0.0 if tops.bare else tops.body_mm)
+            depth = tops.depth_mm(rules, max(asked, rules.least_mm))
+        if given is not None and given < asked - 1e-9:
+            return None
+        depths.append(depth if given is None else given)
+    return Elevation(tuple(depths), floors)
+
+
 def _pair(
     rules: _Rules, tops: Sequence[_Tops | None], floors: tuple[float, ...]
 ) -> Elevation | None:
@@ -333,11 +403,18 @@ def _pair(
     for one in tops:
         if one is None:
             continue
-        asked = max(one.body_mm + rules.lid_mm, one.room_mm)
+        asked = _own_mm(rules, one)
         raw = max(raw, asked)
-        depth = max(depth, one.floor_mm + thickness(rules.sheets_mm, asked - one.floor_mm))
+        depth = max(depth, one.depth_mm(rules, asked))
     given = [value for value in rules.depths_mm if value is not None]
     if given:
         return Elevation((min(given),) * 2, floors) if min(given) >= raw - 1e-9 else None
+    if all(one is None or one.bare for one in tops):
+        depth = rules.bare_mm(depth)
+        return Elevation((depth, depth), floors)
     depth = max(depth, rules.pad(rules.least_mm))
+    # sheets fill the halves that have foam: a bare one that asks for more asks it of them too
+    for one in tops:
+        if one is not None and not one.bare:
+            depth = max(depth, one.depth_mm(rules, depth))
     return Elevation((depth, depth), floors)

@@ -47,25 +47,41 @@ def keep_web_from_zone(guest: Placed, owner: Placed, z0_mm: float, z1_mm: float)
     """Whether ``guest``'s body keeps the item clearance from a zone of ``owner``.
 
     The zone's band is [z0, z1]. On one level the guest is lifted past the zone, so the band does
-    not matter.
+    not matter. The room before the front of a mounted item is its recess: what faces it across
+    the closing plane is judged by the closing gap.
     """
+    if before_front(owner, z0_mm, z1_mm) and guest.placement.half != owner.placement.half:
+        return False
     return guest.level == owner.level or bool(
         heights_overlap(guest.z0_mm, guest.z1_mm, z0_mm, z1_mm)
     )
 
 
-def pad_asked_mm(payload: Payload, *, facing: bool = False) -> float:
+def before_front(owner: Placed, z0_mm: float, z1_mm: float) -> bool:
+    """Whether a zone lies between a mounted item and the closing plane."""
+    if owner.item.mount is None:
+        return False
+    if owner.placement.half == "shallow":
+        return z1_mm <= owner.z0_mm + TOLERANCE_MM
+    return z0_mm >= owner.z1_mm - TOLERANCE_MM
+
+
+def pad_asked_mm(payload: Payload, *, facing: bool = False, mounted: bool = False) -> float:
     """The least height between two bodies above each other [mm].
 
-    The tier clearance; for ``facing`` bodies of a pair nothing more than their recesses.
+    The tier clearance; for ``facing`` bodies of a pair, or where one of them is ``mounted``,
+    nothing more than their recesses.
     """
-    return 0.0 if facing and payload.case.form == "pair" else payload.case.clearance.tier_mm
+    apart = facing and (mounted or payload.case.form == "pair")
+    return 0.0 if apart else payload.case.clearance.tier_mm
 
 
 def pad_short(payload: Payload, one: Placed, other: Placed) -> bool:
     """Whether two bodies that may lie above each other have too little height between them."""
     facing = one.placement.half != other.placement.half
-    return pad_mm(one, other) < pad_asked_mm(payload, facing=facing) - TOLERANCE_MM
+    mounted = one.item.mount is not None or other.item.mount is not None
+    asked_mm = pad_asked_mm(payload, facing=facing, mounted=mounted)
+    return pad_mm(one, other) < asked_mm - TOLERANCE_MM
 
 
 def pad_mm(one: Placed, other: Placed) -> float:

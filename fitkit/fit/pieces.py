@@ -19,6 +19,7 @@ from shapely import Polygon
 
 from fitkit.geometry.shapes import moved, union
 from fitkit.payload.model import Clearance, Face, Item, Payload, Turn
+from fitkit.payload.mounted import turn_deg
 from fitkit.payload.pose import Solid, flipped, posed
 
 Box2 = tuple[float, float, float, float]
@@ -74,6 +75,9 @@ class Piece:
     @property
     def turns_deg(self) -> tuple[float, ...]:
         """Turns tried exactly [deg]."""
+        upright = turn_deg(self.item, self.closed_up)
+        if upright is not None:
+            return (upright,)
         extra = flipped(self.up, 0.0)[1] if self.hung else 0.0
         return tuple((turn + extra) % 360.0 for turn in TURNS[self.item.turn])
 

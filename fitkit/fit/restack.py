@@ -14,7 +14,7 @@ from attrs import evolve
 
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.arrange import pin_spot
-from fitkit.fit.assign import Assignment, Problem, elevation_of, lift_of
+from fitkit.fit.assign import Assignment, Problem, elevation_of, lift_of, stand_mm
 from fitkit.fit.candidates import meeting
 from fitkit.fit.elevation import Elevation, Level, halves_for
 from fitkit.fit.layout import HalfName, Interior, Placement
@@ -90,18 +90,20 @@ def restacked(
         evolve(half, depth_mm=depth) for half, depth in zip(interior.halves, depths, strict=True)
     )
     floors = [elevation.floors_mm[seat.level] for seat in assignment.seats]
-    height = sum(depths)
     return evolve(interior, halves=halves), tuple(
-        evolve(p, z_mm=_z_mm(payload, p, floor, height))
+        evolve(p, z_mm=_z_mm(payload, p, floor, depths))
         for p, floor in zip(placements, floors, strict=True)
     )
 
 
-def _z_mm(payload: Payload, placement: Placement, floor_mm: float, height_mm: float) -> float:
+def _z_mm(
+    payload: Payload, placement: Placement, floor_mm: float, depths_mm: Sequence[float]
+) -> float:
     piece = piece_of(payload, placement)
-    own = floor_mm + lift_of(payload, piece)
+    depth_mm = depths_mm[1 if piece.hung else 0]
+    own = stand_mm(payload, piece, floor_mm=floor_mm, depth_mm=depth_mm)
     if piece.hung:
-        own = height_mm - own - piece.solid.height_mm
+        own = sum(depths_mm) - own - piece.solid.height_mm
     return round(own, 6)
 
 

@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from fitkit.fit.assign import Assignment, Problem, Seat, elevation_of, lift_of
+from fitkit.fit.assign import Assignment, Problem, Seat, elevation_of, lift_of, stand_mm
 from fitkit.fit.elevation import Elevation
 from fitkit.fit.pieces import Spot
 
@@ -70,6 +70,13 @@ def _facing(problem: Problem, assignment: Assignment) -> Iterator[Pair]:
     for i, j in itertools.combinations(range(len(tops)), 2):
         if hung[i] == hung[j]:
             continue
+        mounts = [assignment.seats[k].piece.item.mount for k in (i, j)]
+        if any(mount is not None for mount in mounts):
+            # recesses keep them apart; those that are still free are made as deep as that asks for
+            free = any(mount is not None and mount.recess_mm is None for mount in mounts)
+            if not free and tops[i] + tops[j] > height + SAME_MM:
+                yield (i, j)
+            continue
         most = max(tops[i] + tops[j] + pad, tops[i] + ceilings[j], tops[j] + ceilings[i])
         if most > height + SAME_MM:
             yield (i, j)
@@ -104,6 +111,12 @@ def tops_mm(problem: Problem, assignment: Assignment) -> list[float] | None:
     made = []
     for seat in assignment.seats:
         solid = seat.piece.solid
+        if seat.piece.item.mount is not None:
+            hung = problem.levels[seat.level].half == "shallow"
+            depth = elevation.depths_mm[1 if hung else 0]
+            stand = stand_mm(problem.payload, seat.piece, floor_mm=0.0, depth_mm=depth)
+            made.append(stand + solid.height_mm)
+            continue
         above = lift_of(problem.payload, seat.piece) + solid.reach_mm[1] - solid.z0_mm
         made.append(elevation.floors_mm[seat.level] + above)
     return made

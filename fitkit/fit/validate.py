@@ -20,10 +20,11 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.fit.elevation import halves_for
 from fitkit.fit.layout import Interior, Placement
-from fitkit.fit.neighbours import TOLERANCE_MM, heights_overlap, pad_asked_mm
+from fitkit.fit.neighbours import TOLERANCE_MM, before_front, heights_overlap, pad_asked_mm
 from fitkit.fit.place import Placed, place_all
 from fitkit.geometry.shapes import moved
 from fitkit.payload.model import Payload
+from fitkit.payload.mounted import turn_deg as mount_turn_deg
 from fitkit.payload.pose import flipped
 
 AREA_MM2 = 1e-4
@@ -145,6 +146,7 @@ class _Case:
         names = {"deep": 0, "tray": 0, "shallow": 1}
         self.half = np.array([names[p.half] for p in placements], dtype=int)
         self.tier = np.array([p.tier for p in placements], dtype=int)
+        self.mounted = np.array([one.item.mount is not None for one in self.placed], dtype=bool)
         self._wall: dict[float, _Wall] = {}
         self._outlines: dict[int, BaseGeometry] = {}
 
@@ -236,6 +238,7 @@ class _Case:
         gap = self.z0_mm[above] - self.z1_mm[below]
         same = self.half[i] == self.half[j]
         pad = np.where(same, pad_asked_mm(self.payload), pad_asked_mm(self.payload, facing=True))
+        pad = np.where(~same & (self.mounted[i] | self.mounted[j]), 0.0, pad)
         thin = gap < pad - TOLERANCE_MM
         # in the shallow half what lies below in the closed case is lifted out first
         first = np.where(self.half[i] == 1, below, above)
@@ -279,6 +282,8 @@ class _Case:
                 meets = self._share_level(np.full(len(guests), k), guests) | heights_overlap(
                     low, high, self.z0_mm[guests], self.z1_mm[guests]
                 )
+                if before_front(one, low, high):
+                    meets &= self.half[guests] == self.half[k]
                 at = guests[close & meets]
                 if len(at) == 0:
                     continue
@@ -342,6 +347,9 @@ def pose_faults(one: Placed) -> list[Violation]:
     hung = placement.half == "shallow"
     up, turn_deg = placement.up, placement.turn_deg
     face, turn = flipped(up, turn_deg) if hung else (up, turn_deg)
+    upright = mount_turn_deg(item, up)
+    if upright is not None:
+        turn = turn_deg - upright
     step = {"free": 0.0, "quarter": 90.0, "half": 180.0, "fixed": 360.0}[item.turn]
     off = 0.0 if step == 0 else abs((turn + step / 2) % step - step / 2)
     if face in item.up and off <= 1e-6:
@@ -357,6 +365,17 @@ def _heights(payload: Payload, interior: Interior, one: Placed) -> Iterator[Viol
     floor, lid = (above, below) if hung else (below, above)
     # how far the body stays behind the closing plane
     recess = one.z0_mm - closing if hung else closing - one.z1_mm
+    mount = one.item.mount
+    if mount is not None and mount.faces == "closing plane":
+        floor, lid = max(floor, clear.floor_mm), max(lid, clear.lid_mm)
+        asked = mount.asked_recess_mm
+        if recess < asked - TOLERANCE_MM:
+            yield Violation("lid", one.label, "the closing plane", recess, asked)
+        recess = max(recess, clear.lid_mm)
+    elif mount is not None and not mount.upright:
+        floor, lid, recess = (
+            max(gap, clear.floor_mm, clear.lid_mm) for gap in (floor, lid, recess)
+        )
     if floor < clear.floor_mm - TOLERANCE_MM:
         yield Violation("floor", one.label, "its floor", floor, clear.floor_mm)
     if payload.case.form == "pair":

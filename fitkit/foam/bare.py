@@ -6,6 +6,7 @@ shifts another's notches, and the lining is cut again quickly after a choice.
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import shapely
@@ -103,7 +104,8 @@ def bare(
         )
         # the smallest items first: they have the fewest places to choose from
         home = sorted(
-            (s for s in stands if s.at_home), key=lambda s: s.placed.solid.silhouette.area
+            (s for s in stands if s.at_home and s.placed.item.mount is None),
+            key=lambda s: s.placed.solid.silhouette.area,
         )
         half = BareHalf(stack, sheets, cuts, tuple(home), {})
         made.append(_planned(payload, method, rule, half))
@@ -163,8 +165,21 @@ def _around(
     return max(left, key=lambda part: float(part.area), default=Polygon())
 
 
+def _clear_of(method: Method, slot: Slot, one: Stand) -> list[Cutout]:
+    """Foam keeps clear of a mounted item and of all that holds it, from floor to closing plane."""
+    p = one.placed.placement
+    own = pocket(one.placed.solid.silhouette, allowance_mm=RELIEF_MM, method=method)
+    rooms = channels(
+        one, top_mm=math.inf, own=shapely.union_all(own), edge=slot.outline, method=method
+    )
+    made = [Cutout(p.item, p.copy, "relief", shape) for shape in own]
+    return made + [Cutout(p.item, p.copy, "channel", shape) for shape in rooms]
+
+
 def _cuts(payload: Payload, method: Method, stack: Stack, slot: Slot, one: Stand) -> list[Cutout]:
     """What one item takes out of one sheet, not yet clipped to the sheet's edge."""
+    if one.at_home and one.placed.item.mount is not None:
+        return _clear_of(method, slot, one)
     low, high = one.reach_mm
     if slot.high_mm <= min(low, one.low_mm) + SAME_MM:
         return []

@@ -141,7 +141,9 @@ def _half(
     payload: Payload, view: HalfView, placed: tuple[Placed, ...]
 ) -> tuple[Stack, dict[int, float], list[str]]:
     stands = [stand(one, view) for one in placed]
-    home = {k: s for k, s in enumerate(stands) if s.at_home}
+    home = {k: s for k, s in enumerate(stands) if s.at_home and s.placed.item.mount is None}
+    if not home and any(s.at_home for s in stands):  # nothing but mounted items: no foam
+        return Stack(view.name, (), (), view.depth_mm), {}, []
     away = [s for s in stands if not s.at_home]
     facing = away if payload.case.form == "box" else _guests(away, view)
     tiers = _tiers(home)

@@ -127,3 +127,12 @@ def _pointing(face: Face, up: Face) -> tuple[float, float]:
 def front_up(mount: Mount) -> Face:
     """The face that looks out of the half for a mount that is not upright."""
     return opposite(mount.front) if mount.faces == "back panel" else mount.front
+
+
+def proud_mm(items: Sequence[Item]) -> float:
+    """How far mounted items are said to stand proud of the closing plane at most [mm].
+
+    What faces them with a free recess starts from there: its recess is at least so deep.
+    """
+    given = [one.mount.recess_mm for one in items if one.mount is not None]
+    return max(0.0, *(-recess for recess in given if recess is not None), 0.0)

@@ -67,6 +67,25 @@ def least_depth_mm(profile: Profile) -> float:
     return max(0.0, profile.corner_mm + profile.closing_leaf_mm - build_up_mm(profile))
 
 
+def plank_depths_mm(planks_mm: tuple[float, ...], *, profile: Profile) -> tuple[float, ...]:
+    """The inside depths of halves whose walls are as wide as planks [mm], the least first.
+
+    The wall of a half of outside height h is h - (e + g) - (d + g) wide, with ``e`` the bottom of
+    the slot, ``d`` the rim between slot and closing plane and ``g`` the play; h is the inside depth
+    and one build-up T. Of the two rims the smaller counts: the wall on the other side of the
+    closing plane is sawn down by their difference. A plank too narrow for any half is left out.
+
+    >>> plank_depths_mm((80.0, 120.0), profile=Profile())
+    (85.0, 125.0)
+    """
+    rim = min(profile.tongue_rim_mm, profile.groove_rim_mm)
+    bottom = profile.outer_leaf_mm + profile.slot_mm + profile.slot_web_mm
+    extra = bottom + rim + 2 * profile.play_mm - build_up_mm(profile)
+    least = least_depth_mm(profile)
+    depths = sorted({round(width + extra, 6) for width in planks_mm})
+    return tuple(depth for depth in depths if depth >= least - 1e-9)
+
+
 def least_side_mm(profile: Profile) -> float:
     """Least inside length or width [mm]: edge profiles of length E - 2 k are not below nothing.
 

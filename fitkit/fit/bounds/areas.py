@@ -38,6 +38,7 @@ from fitkit.fit.bounds.patterns import (
     row_count,
     ways_of,
 )
+from fitkit.fit.bounds.relaxed import relaxed
 from fitkit.fit.bounds.shares import least_value
 from fitkit.fit.pieces import Piece
 from fitkit.payload.model import Objective, Payload
@@ -52,7 +53,10 @@ ROUNDS = 24
 
 @frozen(eq=False)
 class Kit:
-    """What all patterns of a payload share: the copies by kind, and the plan's rim [mm]."""
+    """What all patterns of a payload share: the copies by kind, and the plan's rim [mm].
+
+    ``slack_mm`` is how much lower a layout may be than its pattern.
+    """
 
     kinds: tuple[Kind, ...]
     table: Table
@@ -61,12 +65,14 @@ class Kit:
     grow_mm: float
     rim_mm: float
     least_side_mm: float
+    slack_mm: float = 0.0
 
     @classmethod
     def of(
         cls, payload: Payload, options: Sequence[Sequence[Piece]], *, objective: Objective
     ) -> Kit:
         """The kit of a payload and the poses that each of its copies may take."""
+        payload, slack = relaxed(payload)
         clear = payload.case.clearance
         grow = min(clear.item_mm / 2, clear.wall_mm)
         kinds = kinds_of(payload, options, grow_mm=grow)
@@ -78,6 +84,7 @@ class Kit:
             grow_mm=grow,
             rim_mm=2 * (clear.wall_mm - grow),
             least_side_mm=least_side_mm(payload.wall.profile),
+            slack_mm=slack,
         )
 
     def value(self, pattern: Pattern, *, area_mm2: float, sides_mm: tuple[float, float]) -> float:
@@ -88,7 +95,7 @@ class Kit:
             sides_mm=(sides_mm[0] + 2 * self.grow_mm, sides_mm[1] + 2 * self.grow_mm),
             rim_mm=self.rim_mm,
             least_mm=self.least_side_mm,
-            height_mm=pattern.height_mm,
+            height_mm=max(0.0, pattern.height_mm - self.slack_mm),
         )
 
     def at_least(self, pattern: Pattern, *, fill: float = 1.0) -> float:

@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable, Sequence
 from typing import Protocol
 
+from fitkit.fit.bounds.relaxed import relaxed
 from fitkit.fit.child import Child
 from fitkit.fit.pieces import Piece
 from fitkit.payload.model import Objective, Payload
@@ -55,6 +56,8 @@ def raise_bound(
     bounds are not looked for. With ``seconds`` None work is counted instead of time, and the same
     bounds come in every run. ``stop`` is asked at least every 0.1 s.
     """
+    if relaxed(problem.payload)[1] > 0.0:
+        return  # refuted plans are of exact heights
     ends = None if seconds is None else time.monotonic() + seconds
     heard = time.monotonic()
     job = job_of(

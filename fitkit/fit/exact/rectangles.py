@@ -66,6 +66,7 @@ def rectangles_of(problem: Problem) -> Rectangles | None:
         or case.clearance.item_mm > 0
         or case.draft_deg
         or any(problem.pins)
+        or any(item.mount is not None for item in problem.payload.items)
     ):
         return None
     if case.corner_mm > case.clearance.wall_mm or any(len(poses) != 1 for poses in problem.options):
