@@ -1,0 +1,156 @@
+"""The closing section: what is drawn lies where the plan has it, and every number is the plan's."""
+
+from __future__ import annotations
+
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+import shapely
+from attrs import evolve
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import closing_kits
+import hand_plan
+import hand_shell
+from fitkit.documents.closing_section import (
+    gaps_words,
+    picture_sheet,
+    place_of,
+    section_sheet,
+    worst_gap,
+)
+from fitkit.documents.pens.svg import svg
+from fitkit.documents.section_cut import cut_through
+from fitkit.documents.sheet import Sheet, Text
+from sheet_texts import assert_texts_apart
+
+
+def texts(sheet: Sheet) -> list[str]:
+    """Every text of a drawing."""
+    return [mark.text for mark in sheet.marks if isinstance(mark, Text)]
+
+
+def test_the_cut_goes_through_what_is_there() -> None:
+    """At y = 160 both screens, both plugs' zones and six panels; the rails lie before and behind."""
+    plan = closing_kits.twins()
+    cut = cut_through(plan, 160.0)
+    assert [one.label for one in cut.bodies] == ["field screen 1", "field screen 2"]
+    assert cut.bodies[0].shape.bounds == pytest.approx((25.0, 23.0, 445.0, 63.0))
+    assert cut.bodies[1].shape.bounds == pytest.approx((25.0, 87.0, 445.0, 127.0))
+    # frame 420 x 28 and electronics 180 x 12, from the item's own sections
+    assert cut.bodies[0].shape.area == pytest.approx(420 * 28 + 180 * 12)
+    assert [kind for kind, _ in cut.zones] == ["connector", "connector"]
+    assert [(one.name, one.through) for one in cut.supports] == [
+        ("rail deep 2", False), ("rail shallow 2", False),
+    ]  # fmt: skip
+    assert len(cut.panels) == 6
+
+
+def test_panels_are_cut_where_they_lie() -> None:
+    """By hand: the floor's middle is f + s/2 = 5 mm inside the outer face, 6.4 mm thick."""
+    cut = cut_through(closing_kits.twins(), 160.0)
+    lowest = min(cut.panels, key=lambda one: one.bounds[1])
+    assert lowest.bounds == pytest.approx((0.5, -8.2, 469.5, -1.8))
+
+
+def test_an_opening_is_left_out_of_its_panel() -> None:
+    """Through the handles' dishes the left and right wall are in two pieces; elsewhere in one."""
+    plan = hand_shell.with_shell(hand_plan.plan())
+    through = [one for one in cut_through(plan, 190.0).panels if one.geom_type == "MultiPolygon"]
+    beside = [one for one in cut_through(plan, 30.0).panels if one.geom_type == "MultiPolygon"]
+    assert [round(one.bounds[0]) for one in through] == [-8, 582]
+    assert beside == []
+    for wall in through:  # the dish is 100 mm high about z = 90
+        missing = shapely.box(*wall.bounds).difference(wall)
+        assert missing.bounds[1::2] == pytest.approx((40.0, 140.0))
+
+
+def test_every_gap_and_recess_stands_in_the_drawing() -> None:
+    """The gap of 24, both recesses of 12, 23 behind, and what is left at worst: 13.9."""
+    said = texts(section_sheet(closing_kits.twins()))
+    assert said.count("12") == 2
+    assert {"24", "23 behind", "OK", "Where the 24 mm go", "13.9", "± 0.5", "5.4"} <= set(said)
+    assert "13.9 of 24 mm are left at worst, 2 mm are to be kept." in said
+
+
+def test_what_fails_says_how_far_to_set_back() -> None:
+    """At 5 mm recess each the gap of 10 is 2.1 mm short: either screen goes to 7.1 mm."""
+    said = " ".join(texts(section_sheet(closing_kits.twins(recess=5.0))))
+    assert "FAILS" in said
+    assert "10, 2.1 short" in said
+    assert "set field screen 1 to 7.1 mm or field screen 2 to 7.1 mm behind the closing" in said
+
+
+def test_what_is_not_known_is_asked_for() -> None:
+    """A contribution without a figure makes the gap unknown, and is named."""
+    said = " ".join(texts(section_sheet(closing_kits.twins(unknown=True))))
+    assert "UNKNOWN" in said
+    assert "Find out: movement in a drop." in said
+    assert "?" in said
+
+
+def test_the_cut_goes_through_the_tightest_gap() -> None:
+    """Unless it is told where; a gap that the cut misses has no line in the drawing."""
+    plan = closing_kits.desk()
+    gap = worst_gap(plan)
+    assert gap is not None
+    assert (gap.deep, gap.shallow) == ("keyboard", "screen")
+    assert place_of(plan, None) == 180.0
+    assert place_of(plan, 90.0) == 90.0
+    assert "15" in texts(picture_sheet(plan))
+    assert "15" not in texts(picture_sheet(plan, at_mm=90.0))
+    assert gaps_words(plan)[0] == "keyboard to screen: 15 mm"
+
+
+def test_a_case_without_a_shell_or_gaps_is_drawn_too() -> None:
+    """A plan of foam alone: its wall, its layers, its gear, and a word that nothing faces."""
+    sheet = section_sheet(hand_plan.plan(), at_mm=60.0)
+    said = texts(sheet)
+    assert "recorder" in said
+    assert "Nothing faces anything here." in said
+    assert_texts_apart(sheet)
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        closing_kits.twins(),
+        closing_kits.twins(recess=5.0),
+        closing_kits.twins(unknown=True),
+        closing_kits.desk(),
+    ],
+    ids=["ok", "fails", "unknown", "desk"],
+)
+def test_no_text_meets_another(plan) -> None:
+    """In the sheet and in the picture alone, texts are 2.5 mm or more and apart."""
+    assert_texts_apart(section_sheet(plan))
+    assert_texts_apart(picture_sheet(plan))
+
+
+def test_the_svg_is_read_back_to_scale() -> None:
+    """Read by an XML parser: the screen's outline is 420 by 40 mm at the scale that is printed."""
+    sheet = section_sheet(closing_kits.twins())
+    second = next(text for text in texts(sheet) if "scale 1" in text)
+    found = re.search(r"scale 1 : ([\d.]+)", second)
+    assert found is not None
+    root = ET.fromstring(svg(sheet))
+    boxes = []
+    for path in root.iter("{http://www.w3.org/2000/svg}path"):
+        if path.get("fill") == "#FFFFFF" and path.get("stroke-width") == "0.4":
+            numbers = [float(v) for v in re.findall(r"-?\d+\.?\d*", path.get("d", ""))]
+            xs, ys = numbers[0::2], numbers[1::2]
+            boxes.append((max(xs) - min(xs), max(ys) - min(ys)))
+    scale = float(found[1])
+    assert [(round(w * scale, 1), round(h * scale, 1)) for w, h in boxes] == [(420.0, 40.0)] * 2
+
+
+@settings(max_examples=6, deadline=None)
+@given(recess=st.floats(1.0, 30.0), y=st.floats(-30.0, 360.0))
+def test_any_recess_and_any_place_is_drawn(recess: float, y: float) -> None:
+    """Wherever the case is cut and however deep the gear lies, texts stay apart."""
+    plan = closing_kits.twins(recess=recess)
+    assert_texts_apart(picture_sheet(plan, at_mm=y))
+    moved = evolve(plan, payload=evolve(plan.payload, title="Tideline " * 9))
+    assert_texts_apart(section_sheet(moved, at_mm=y))
