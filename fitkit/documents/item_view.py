@@ -27,7 +27,9 @@ from fitkit.documents.sheet import (
     polyline,
 )
 from fitkit.geometry.shapes import union
-from fitkit.payload.model import Face, Zone
+from fitkit.payload.boxes import face_size_mm
+from fitkit.payload.model import Face, Item, Zone
+from fitkit.payload.mounted import supports_mm, zones_of
 from fitkit.payload.pose import Room, body_size, posed
 from fitkit.payload.sketch import Sketch
 from fitkit.units import Units, length_text
@@ -97,12 +99,14 @@ def item_sheet(sketch: Sketch, *, units: Units, chosen: int | None = None) -> Sh
     marks: list[Mark] = []
     marks += _view(plan, outlines, sketch, chosen)
     marks += _view(side, fronts, sketch, chosen)
-    marks += _zones(plan, item.zones, [(r, r.outline) for r in solid.rooms], _ACROSS)
+    zones = zones_of(item)
+    across = (0.0, 0.0, wide, deep)
+    marks += _zones(plan, zones, [(r, r.outline) for r in solid.rooms], _ACROSS, across)
     flat = [
         (r, shapely.box(r.outline.bounds[0], r.z0_mm, r.outline.bounds[2], r.z1_mm))
         for r in solid.rooms
     ]
-    marks += _zones(side, item.zones, flat, _ALONG)
+    marks += _zones(side, zones, flat, _ALONG, (0.0, 0.0, wide, high))
     top = plan.at(0, back)[1]
     above = top + 5.0
     a, b = plan.at(0, 0), plan.at(wide, deep)
@@ -142,19 +146,26 @@ def _zones(
     zones: tuple[Zone, ...],
     rooms: Sequence[tuple[Room, BaseGeometry]],
     facing: tuple[Face, ...],
+    whole_mm: tuple[float, float, float, float],
 ) -> list[Mark]:
-    """Zones with their hatch; those that face the eye or lie behind the body dashed."""
+    """Zones with their hatch; those that face the eye or lie behind the body dashed.
+
+    Those of a mount follow the item's own; they bear no number, a line of their own says them.
+    """
     marks: list[Mark] = []
     numbers: list[Mark] = []
     for number, (zone, (room, shape)) in enumerate(zip(zones, rooms, strict=True), start=1):
         role: Role = "connector" if room.kind == "connector" else "zone"
         contours = fast_contours(axes.shape(shape))
         if zone.face in facing:
+            if zone.kind == "mount" and shape.bounds == whole_mm:
+                continue  # a recess, or room behind: as large as the body
             marks.append(Path(contours, Style(role, 0.25, DASHED)))
         else:
             marks += [Hatch(contours, room.kind), Path(contours, Style(role, 0.3))]
-        middle = axes.shape(shape).representative_point()
-        numbers += _number(middle.x, middle.y, number, role)
+        if zone.kind != "mount":
+            middle = axes.shape(shape).representative_point()
+            numbers += _number(middle.x, middle.y, number, role)
     return marks + numbers
 
 
@@ -206,8 +217,51 @@ def _notes(sketch: Sketch, units: Units) -> list[tuple[str, Role]]:
         depth = figure(zone.depth_mm, units=units)
         text = f"{number}  {zone.kind} zone, {zone.face}: {across} × {up}, {depth} deep"
         lines.append((text, "connector" if zone.kind == "connector" else "zone"))
+    lines += [(text, "zone") for text in mount_lines(sketch.item, units)]
     for index in sketch.left_out:
         lines.append((f"shape {index + 1} cannot be drawn yet: see its fault", "fails"))
     if sketch.parts > 1:
         lines.append((f"the body is in {sketch.parts} pieces: let the shapes meet", "fails"))
+    return lines
+
+
+def mount_lines(item: Item, units: Units) -> list[str]:
+    """What a mount takes behind and before an item; nothing for one that lies in foam.
+
+    >>> from fitkit.geometry.shapes import rectangle
+    >>> from fitkit.payload.model import Body, Section
+    >>> from fitkit.payload.mounts import Mount
+    >>> body = Body((Section(rectangle(420.0, 262.0), 0.0, 40.0),))
+    >>> mount_lines(Item("screen", body, mount=Mount(recess_mm=14.0)), "mm")
+    ['bottom: 2 rails 420 × 30, with heads of screws 23 deep', 'top: recess 14']
+    """
+    mount = item.mount
+    if mount is None:
+        return []
+
+    def said(length_mm: float) -> str:
+        return figure(length_mm, units=units)
+
+    lines: list[str] = []
+    pieces = supports_mm(mount, face_mm=face_size_mm(mount.back, item.body))
+    deep = said(mount.support_mm)
+    if mount.by == "rails":
+        sizes = {(said(long), said(wide)) for _, (long, wide) in pieces}
+        across = ", ".join(f"{long} × {wide}" for long, wide in sorted(sizes))
+        heads = "" if mount.sunk else "with heads of screws "
+        many = f"{len(pieces)} rails" if len(pieces) > 1 else "1 rail"
+        lines.append(f"{mount.back}: {many} {across}, {heads}{deep} deep")
+    elif mount.by == "sub-panel":
+        ((_, (long, wide)),) = pieces
+        lines.append(f"{mount.back}: sub-panel {said(long)} × {said(wide)}, {deep} deep")
+    else:
+        lines.append(f"held by the walls at its {mount.walls[0]} and {mount.walls[1]}")
+    if mount.behind_mm > 0:
+        lines.append(f"{mount.back}: {said(mount.behind_mm)} of room asked for")
+    recess = mount.asked_recess_mm
+    if recess > 0:
+        least = "at least " if mount.recess_mm is None else ""
+        lines.append(f"{mount.front}: recess {least}{said(recess)}")
+    elif recess < 0:
+        lines.append(f"{mount.front}: proud by {said(-recess)}")
     return lines

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -13,6 +14,8 @@ from fitkit.documents.item_view import WIDE_MM, item_sheet
 from fitkit.documents.lettering import width_of
 from fitkit.documents.sheet import Hatch, Sheet, Text
 from fitkit.documents.sheet import Path as Line
+from fitkit.payload.faces import FACES, opposite
+from fitkit.payload.mounts import Mount
 from fitkit.payload.sheet_edit import SheetText
 from fitkit.payload.sketch import Sketch, sketched
 from strategies import items
@@ -99,3 +102,34 @@ def test_views_are_to_one_scale(index: int) -> None:
     high = max(s.z1_mm for s in sketch.item.body.sections)
     assert above[0] / above[1] == pytest.approx(outlines[2] / outlines[3], rel=0.01)
     assert front[0] / front[1] == pytest.approx(outlines[2] / high, rel=0.01)
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    items(),
+    st.sampled_from(FACES),
+    st.sampled_from(("rails", "sub-panel", "walls")),
+    st.sampled_from((None, 14.0, -6.0)),
+    st.sampled_from((0.0, 35.0)),
+)
+def test_a_mounted_item_is_drawn_with_what_holds_it(item, front, by, recess, behind) -> None:
+    """Whatever its front, and however it is held: drawn on the paper, and its mount said."""
+    mount = Mount(by=by, front=front, recess_mm=recess, least_mm=5.0, behind_mm=behind)
+    many = tuple(range(len(item.body.sections)))
+    sheet = item_sheet(Sketch(evolve(item, mount=mount), many, (), 1), units="mm")
+    said = texts(sheet)
+    back = opposite(front)
+    held = {"rails": f"{back}: 2 rails", "sub-panel": f"{back}: sub-panel", "walls": "held by"}
+    assert any(line.startswith(held[by]) for line in said)
+    recesses = {None: "recess at least 5", 14.0: "recess 14", -6.0: "proud by 6"}
+    assert f"{front}: {recesses[recess]}" in said
+    assert (f"{back}: 35 of room asked for" in said) is (behind > 0)
+    for mark in sheet.marks:
+        if isinstance(mark, Line | Hatch):
+            left, low, right, high = shapely.MultiPoint(
+                [v[:2] for contour in mark.contours for v in contour.vertices]
+            ).bounds
+            assert left >= -1e-6
+            assert low >= -1e-6
+            assert right <= sheet.width_mm + 1e-6
+            assert high <= sheet.height_mm + 1e-6
