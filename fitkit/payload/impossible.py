@@ -7,6 +7,7 @@ items fit one by one but not together is an answer of the search, not a fault.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import shapely
@@ -14,7 +15,7 @@ from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.payload.limits import sides_of
-from fitkit.payload.model import Item, Payload
+from fitkit.payload.model import Face, Item, Payload
 from fitkit.payload.pose import posed
 from fitkit.payload.reading import Table
 from fitkit.payload.toml_lines import Path
@@ -51,11 +52,12 @@ def least_plan_mm(silhouette: BaseGeometry, *, free: bool) -> tuple[float, float
 def note_impossible(payload: Payload, sheet: Table) -> None:
     """Note a fault for every item that cannot meet a limit on its own."""
     tables = {str(table.data.get("name")): table for table in _item_tables(sheet)}
+    mounts = _mount_tables(sheet)
     for item in payload.items:
         table = tables.get(item.name)
         if table is not None:
             _mass(payload, item, table)
-            _height(payload, item, table)
+            _height(payload, item, table, mounts.get(item.name.casefold()))
             _outside(payload, item, table)
 
 
@@ -70,6 +72,16 @@ def _item_tables(sheet: Table) -> list[Table]:
     ]
 
 
+def _mount_tables(sheet: Table) -> dict[str, Table]:
+    """The tables of the mounts by the item that they hold, capitals aside."""
+    found = sheet.data.get("mount")
+    return {
+        entry["item"].casefold(): Table(entry, ("mount", index), sheet.notes)
+        for index, entry in enumerate(found if isinstance(found, list) else [])
+        if isinstance(entry, dict) and isinstance(entry.get("item"), str)
+    }
+
+
 def _mass(payload: Payload, item: Item, table: Table) -> None:
     limit = payload.case.limits.mass_kg
     if limit is not None and item.mass_kg is not None and item.mass_kg > limit:
@@ -82,7 +94,7 @@ def _mass(payload: Payload, item: Item, table: Table) -> None:
         )
 
 
-def _height(payload: Payload, item: Item, table: Table) -> None:
+def _height(payload: Payload, item: Item, table: Table, mount: Table | None) -> None:
     """The least height of the item against the halves' depths."""
     height = min(posed(item, up).height_mm for up in item.up)
     asked = [ask for ask in depth_asks(payload, item, height) if ask.over_mm > SLACK_MM]
@@ -91,11 +103,49 @@ def _height(payload: Payload, item: Item, table: Table) -> None:
     ask = max(asked, key=lambda ask: ask.over_mm)
     say = table.notes.say
     at = _at_line(table, ("case", "depths"))
+    if item.mount is not None and mount is not None:
+        mount.fault(
+            "recess" if item.mount.recess_mm is not None and "recess" in mount else None,
+            f"{_mounted_said(item, say)} take {say(ask.need_mm)}",
+            f"{ask.room} {say(ask.room_mm)}{at}: {say(ask.over_mm)} are missing; give the half "
+            "more depth, or the mount less recess or room behind it",
+        )
+        return
     table.fault(
         "body",
         f"the item is {say(height)} high at least and takes {say(ask.need_mm)} with its clearances",
         f"{ask.room} {say(ask.room_mm)}{at}: give {say(ask.over_mm)} more, or {ask.otherwise}",
     )
+
+
+def _mounted_said(item: Item, say: Callable[[float], str]) -> str:
+    """What a mounted item takes of a half's depth, part by part."""
+    mount = item.mount
+    assert mount is not None  # the caller has looked
+    up = min(item.up, key=lambda face: mounted_depth_mm(item, face))
+    height = posed(item, up).height_mm
+    rest = mounted_depth_mm(item, up) - height
+    if mount.upright:
+        return f"the item of {say(height)} and {say(rest)} for the zones above and below it"
+    recess = mount.asked_recess_mm
+    return (
+        f"a recess of {say(recess)}, the item of {say(height)} and {say(rest - recess)} behind it"
+    )
+
+
+def mounted_depth_mm(item: Item, up: Face) -> float:
+    """What a mounted item takes of its half's depth with face ``up`` looking out of it [mm].
+
+    Facing the closing plane: recess + body + the deepest zone behind the body. Facing the back
+    panel or a wall: body and zones together. Without foam there is no pad under it.
+    """
+    solid, mount = posed(item, up), item.mount
+    if mount is None:
+        raise ValueError(f"{item.name} is not mounted")
+    low, high = solid.reach_mm
+    if mount.faces == "closing plane":
+        return mount.asked_recess_mm + solid.z1_mm - low
+    return high - low
 
 
 @frozen
@@ -120,6 +170,8 @@ def depth_asks(payload: Payload, item: Item, height_mm: float) -> list[DepthAsk]
     """What a body ``height_mm`` high takes of the depths that were given; empty where free."""
     gaps, form = payload.case.clearance, payload.case.form
     deep, shallow = payload.case.depths_mm
+    if item.mount is not None:
+        return _mounted_asks(payload, item)
     lie = "let it lie on another face (up)"
     stands = height_mm + gaps.floor_mm
     if form == "tray":
@@ -145,6 +197,23 @@ def depth_asks(payload: Payload, item: Item, height_mm: float) -> list[DepthAsk]
     return asks
 
 
+def _mounted_asks(payload: Payload, item: Item) -> list[DepthAsk]:
+    """What a mounted item takes of the depths that were given."""
+    deep, shallow = payload.case.depths_mm
+    need = min(mounted_depth_mm(item, up) for up in item.up)
+    less = "give the mount less recess or room behind it"
+    if payload.case.form == "tray":
+        return [] if deep is None else [DepthAsk(need, deep, "the depth leaves", less)]
+    usual = payload.case.half or ("any" if payload.case.form == "pair" else "deep")
+    half = item.half or usual
+    if half == "any":
+        if deep is None or shallow is None:
+            return []
+        return [DepthAsk(need, max(deep, shallow), "the deeper half leaves", less)]
+    depth = deep if half == "deep" else shallow
+    return [] if depth is None else [DepthAsk(need, depth, f"the {half} half leaves", less)]
+
+
 def _outside(payload: Payload, item: Item, table: Table) -> None:
     """The item's least box in each pose against the limits on the outside sizes."""
     limits, gaps = payload.case.limits, payload.case.clearance
@@ -155,11 +224,10 @@ def _outside(payload: Payload, item: Item, table: Table) -> None:
         solid = posed(item, up)
         short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
         height = solid.height_mm + gaps.floor_mm + gaps.lid_mm
-        outside = (
-            long + 2 * gaps.wall_mm + wall,
-            short + 2 * gaps.wall_mm + wall,
-            height + wall,
-        )
+        beside = 2 * gaps.wall_mm + wall
+        if item.mount is not None:  # it is held by its mount: no foam lies around it
+            height, beside = mounted_depth_mm(item, up), wall
+        outside = (long + beside, short + beside, height + wall)
         over = max(side.over_mm for side in sides_of(outside, limits=limits))
         if over < best_over:
             best_over, best = over, outside

@@ -14,9 +14,12 @@ from attrs import evolve
 
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.assumptions import assumptions
+from fitkit.payload.cables_in import read_cables
+from fitkit.payload.closing_in import read_closing
 from fitkit.payload.impossible import note_impossible
 from fitkit.payload.items_in import read_items
 from fitkit.payload.model import Payload
+from fitkit.payload.mounts_in import read_mounts
 from fitkit.payload.reading import Notes, Table
 from fitkit.payload.text_in import read_text
 from fitkit.payload.toml_lines import key_lines
@@ -24,13 +27,11 @@ from fitkit.payload.unbuildable import note_unbuildable
 from fitkit.payload.wishes_in import read_case, read_foam, read_wall
 from fitkit.payload.workshop_in import read_workshop
 
-KEYS = ("title", "units", "case", "wall", "foam", "shell", "hardware", "stock", "item")
+KEYS = (
+    "title", "units", "case", "wall", "foam", "shell", "hardware", "stock", "closing", "item",
+    "mount", "cable",
+)  # fmt: skip
 """The parts of a sheet, in the order in which they stand."""
-
-_LATER = {
-    "cable": "take it out for now, and give each plug room with a connector zone",
-    "mount": 'take it out for now, and give the item hold = "mounted"',
-}
 
 
 def read_sheet(path: Path) -> Payload:
@@ -63,7 +64,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     data = read_toml(text, name)
     notes = Notes(name, key_lines(text))
     sheet = Table(data, (), notes)
-    sheet.only(KEYS, later=_LATER)
+    sheet.only(KEYS)
     units = sheet.choice("units", ("mm", "in"))
     notes.units = "in" if units == "in" else "mm"
     title = sheet.text("title")
@@ -74,6 +75,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     items = read_items(sheet)
     case = read_case(sheet)
     made = read_workshop(sheet, form=case.form, wall=read_wall(sheet))
+    items = read_mounts(sheet, items, case=case)
     payload = Payload(
         title=Path(name).stem if title is None else title.strip(),
         items=items,
@@ -82,6 +84,8 @@ def parse_sheet(text: str, *, name: str) -> Payload:
         wall=made.wall,
         foam=read_foam(sheet),
         workshop=made.workshop,
+        cables=read_cables(sheet, items, case=case),
+        closing=read_closing(sheet),
     )
     note_impossible(payload, sheet)
     note_unbuildable(payload, sheet)

@@ -8,6 +8,7 @@ from attrs import evolve, frozen
 
 from fitkit.payload.boards_in import GRAINS, read_choices
 from fitkit.payload.bounds import COUNTS, LENGTHS
+from fitkit.payload.exits_in import read_exits, read_planks, read_removable
 from fitkit.payload.hardware_in import WALLS, read_hardware
 from fitkit.payload.model import Form, Wall
 from fitkit.payload.reading import Table
@@ -15,7 +16,7 @@ from fitkit.payload.stock_in import read_sheets, read_stock
 from fitkit.payload.walls import build_up_mm
 from fitkit.payload.workshop import SIDES, Grain, Opening, Side, Workshop
 
-SHELL = ("tongue", "opening", "rings", "doors", "door")
+SHELL = ("tongue", "opening", "rings", "doors", "door", "removable", "planks", "exits")
 HALVES = ("deep", "shallow")
 OPENINGS: tuple[Opening, ...] = ("lid", "front", "left", "right", "ends")
 _MEETS: dict[Opening, tuple[Side, ...]] = {
@@ -151,6 +152,9 @@ def _shell(sheet: Table, form: Form, wall: Wall) -> Workshop:
         rings_mm=rings,
         doors=doors is True and form == "pair",
         door_mm=door if doors is True and form == "pair" else None,
+        removable=read_removable(table, form=form),
+        planks_mm=read_planks(table),
+        exits=read_exits(table, form=form),
     )
     _judge(shop, table, wall)
     return shop

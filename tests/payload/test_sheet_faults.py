@@ -231,9 +231,10 @@ ONE_FAULT = {
                           "polygon"),
     "body from a shelf": (body('{ shelf = "battery" }'), "line 4", "not planned by this version", "shape"),
     "ready-made cases": (case('ready_made = "none.csv"'), "line 2", "there is no such list", "sheet's folder"),
-    "cables": (item(GOOD_BODY) + "[[cable]]\ndiameter = 6\n", "line 4", "not planned by this version",
-               "connector zone"),
-    "mounts": (item(GOOD_BODY) + "[[mount]]\n", "line 4", "not planned by this version", 'hold = "mounted"'),
+    "cable without ends": (item(GOOD_BODY) + "[[cable]]\ndiameter = 6\n", "line 4, cable", "no from and no to",
+                           'to = another connector or "outside"'),
+    "mount without an item": (item(GOOD_BODY) + "[[mount]]\n", "line 4, mount 1", "the mount has no item",
+                              'item = "field screen"'),
     # whole sheets
     "empty sheet": ("", "kit.toml", "the sheet has no items", "[[item]]"),
     "item that is a table": ("[item]\nname = 'a'\n", "line 1", "a table where a list", "double brackets"),
