@@ -123,8 +123,8 @@ def desk() -> Plan:
         ),
     )  # fmt: skip
     gaps = (
-        gap("keyboard", "screen", (345.0, 180.0, deep), (9.0, 6.0), keep=5.0),
-        gap("keyboard", "the foam of the lid", (60.0, 80.0, deep), (25.0, 20.0)),
+        gap("keyboard", "screen", (345.0, 180.0, deep - 1.5), (9.0, 6.0), keep=5.0),
+        gap("keyboard", "the foam of the lid", (60.0, 80.0, deep - 2.5), (25.0, 20.0)),
     )
     return _plan(payload, interior, places, supports=supports, gaps=gaps)
 

@@ -19,10 +19,10 @@ from fitkit.documents.closing_section import (
     picture_sheet,
     place_of,
     section_sheet,
-    worst_gap,
 )
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.section_cut import cut_through
+from fitkit.documents.section_view import worst_gap
 from fitkit.documents.sheet import Sheet, Text
 from sheet_texts import assert_texts_apart
 
@@ -33,7 +33,7 @@ def texts(sheet: Sheet) -> list[str]:
 
 
 def test_the_cut_goes_through_what_is_there() -> None:
-    """At y = 160 both screens, both plugs' zones and six panels; the rails lie before and behind."""
+    """At y = 160 both screens and both plugs' zones, six panels, and no rail."""
     plan = closing_kits.twins()
     cut = cut_through(plan, 160.0)
     assert [one.label for one in cut.bodies] == ["field screen 1", "field screen 2"]

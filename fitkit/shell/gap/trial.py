@@ -122,7 +122,12 @@ def tried(
     ``interior``, ``placements`` and ``shell`` are those of the plan that is tried on. Hardware,
     cables and holes are not worked out anew: plan again for those.
     """
-    kit = evolve(payload, closing=wishes.closing, items=_items(payload, wishes))
+    kit = evolve(
+        payload,
+        closing=wishes.closing,
+        items=_items(payload, wishes),
+        case=evolve(payload.case, depths_mm=_depths(payload, wishes, interior)),
+    )
     halves = tuple(
         Half(half.name, depth)
         for half, depth in zip(interior.halves, wishes.depths_mm, strict=True)
@@ -162,6 +167,19 @@ def least_behind_mm(one: Placed, interior: Interior) -> float:
     """The room that a mounted copy needs behind it: supports, plugs, bends, what was asked [mm]."""
     low, high = one.reach_mm
     return one.z0_mm - low if in_first_half(one, interior) else high - one.z1_mm
+
+
+def _depths(
+    payload: Payload, wishes: Wishes, interior: Interior
+) -> tuple[float | None, float | None]:
+    """The depths as given in the sheet; one that is tried counts as given, off a tape."""
+    given = [
+        old if abs(depth - half.depth_mm) < _EXACT_MM else depth
+        for old, depth, half in zip(
+            payload.case.depths_mm, wishes.depths_mm, interior.halves, strict=False
+        )
+    ]
+    return (given[0], given[1] if len(given) > 1 else payload.case.depths_mm[1])
 
 
 def _items(payload: Payload, wishes: Wishes) -> tuple[Item, ...]:
