@@ -11,6 +11,8 @@ from fitkit.checks.finding import Verdict
 from fitkit.documents.furniture import tag, witness, word_tag
 from fitkit.documents.layer_pictures import layer_picture
 from fitkit.documents.lettering import cut_to, width_of, wrapped
+from fitkit.documents.mount_marks import mounted_list
+from fitkit.documents.mount_words import supports_of
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.sheet import (
     MEASURED,
@@ -26,6 +28,7 @@ from fitkit.documents.sheet import (
     polyline,
 )
 from fitkit.fit.layout import HalfName
+from fitkit.fit.place import Placed
 from fitkit.foam.model import Layer
 from fitkit.plan import Plan
 
@@ -46,7 +49,7 @@ ZONES: dict[HatchKind, str] = {
     "cable": "cable zone: bend",
     "vent": "vent zone: keep open",
     "hand": "hand zone: room to reach",
-    "mount": "mount: rails, sub-panel, recess",
+    "mount": "mount: room for rails or a sub-panel",
 }
 FOOT_MM = 26.0
 """Below this stands the title block [mm on paper]."""
@@ -70,14 +73,29 @@ def side_column(
     keyed: Sequence[Keyed],
     *,
     column: tuple[float, float, float],
+    placed: Sequence[Placed] = (),
 ) -> tuple[list[Mark], float]:
-    """The column from ``column`` = (left, top, right) downwards [mm], and where it ends."""
+    """The column from ``column`` = (left, top, right) downwards [mm], and where it ends.
+
+    ``placed`` are the items of the drawing: those that are mounted are listed with what holds them.
+    """
     left, top, right = column
-    legend, legend_end = _legend(plan, kinds, verdicts, left, 0.0, right)
+    patches = _patches_of(plan, shown, placed)
+    legend, legend_end = _legend(plan, kinds, verdicts, patches, left, 0.0, right)
     key_mm = 5.5 + 3.9 * len(key_lines(keyed)) + 5.0 if keyed else 0.0
     floor = FOOT_MM - legend_end + key_mm + 5.0
-    marks, y = _layers(plan, half, {la.name for la in shown}, (left, top, right), floor)
-    legend, y = _legend(plan, kinds, verdicts, left, y - 5.0, right)
+    marks: list[Mark] = []
+    y = top
+    if any(one.item.mount is not None for one in placed):
+        marks.append(_head(left, y, f"Mounted, {half_names(plan)[half]}"))
+        foam_mm = 40.0 if shown else 0.0
+        more, y = mounted_list(plan, placed, left, y - 5.5, right, floor=floor + foam_mm)
+        marks += more
+    if any(layer.half == half for layer in plan.foam.layers):
+        y -= 0.0 if y == top else 3.0
+        more, y = _layers(plan, half, {la.name for la in shown}, (left, y, right), floor)
+        marks += more
+    legend, y = _legend(plan, kinds, verdicts, patches, left, y - (5.0 if y < top else 0.0), right)
     marks += legend
     if keyed:
         marks += _key(keyed, left, y - 5.0, right)
@@ -177,10 +195,25 @@ def _layers(
     return marks, y - rows * (tall + 9.6)
 
 
+def _patches_of(plan: Plan, shown: Sequence[Layer], placed: Sequence[Placed]) -> frozenset[str]:
+    """Which areas a drawing shows, beside walls and zones."""
+    found = set()
+    if any(one.item.mount is None for one in placed) or not placed:
+        found.add("pocket")
+    if any(one.item.mount is not None for one in placed):
+        found.add("mounted")
+    if any(supports_of(plan, one) for one in placed):
+        found.add("support")
+    if shown or not placed:
+        found.add("foam")
+    return frozenset(found)
+
+
 def _legend(
     plan: Plan,
     kinds: Collection[str],
     verdicts: Collection[str],
+    patches: Collection[str],
     left: float,
     top: float,
     right: float,
@@ -203,16 +236,30 @@ def _legend(
     def patch() -> tuple[Contour, ...]:
         return (box(left, y - 1.7, left + 14.5, y + 1.7),)
 
-    within = (box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),)
-    marks.append(Path(patch(), Style("ink", 0.35, fill="paper")))
-    marks.append(Path(within, Style("quiet", 0.18, MEASURED, "white")))
-    line("pocket, with the item as measured")
-    marks += [
-        Path(patch(), Style(None, fill="foam")),
-        Hatch(patch(), "foam"),
-        Path(patch(), Style("ink", 0.2)),
-    ]
-    line("foam")
+    if "pocket" in patches:
+        within = (box(left + 0.7, y - 1.0, left + 13.8, y + 1.0),)
+        marks.append(Path(patch(), Style("ink", 0.35, fill="paper")))
+        marks.append(Path(within, Style("quiet", 0.18, MEASURED, "white")))
+        line("pocket, with the item as measured")
+    if "mounted" in patches:
+        marks.append(Path(patch(), Style("ink", 0.35, fill="white")))
+        line("mounted item, as measured")
+    if "support" in patches:
+        half = (box(left, y - 1.7, left + 7.0, y + 1.7),)
+        rest = (box(left + 7.0, y - 1.7, left + 14.5, y + 1.7),)
+        marks += [
+            Hatch(half, "panel"),
+            Path(half, Style("ink", 0.25)),
+            Path(rest, Style("quiet", 0.2, MEASURED)),
+        ]
+        line("rail, sub-panel; dashed: under gear")
+    if "foam" in patches:
+        marks += [
+            Path(patch(), Style(None, fill="foam")),
+            Hatch(patch(), "foam"),
+            Path(patch(), Style("ink", 0.2)),
+        ]
+        line("foam")
     if plan.outside_known:
         case = plan.fit.ready_made
         wall = case.name if case else plan.payload.wall.panel

@@ -16,6 +16,8 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.documents.furniture import scale_for, tag, title_block, witness
 from fitkit.documents.labels import Board, key_number, name_beside, name_inside, tag_spot
 from fitkit.documents.lettering import cut_to
+from fitkit.documents.mount_marks import is_flat, support_marks, support_shapes
+from fitkit.documents.mount_words import recess_mm, recess_words, supports_of
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.plan_frame import (
     Frame,
@@ -43,7 +45,7 @@ from fitkit.fit.layout import HalfName
 from fitkit.fit.move import PlanBox, key_of
 from fitkit.fit.place import Placed, place_all
 from fitkit.foam.model import Layer
-from fitkit.payload.pose import posed
+from fitkit.payload.pose import Room, posed
 from fitkit.plan import Plan
 
 A4, A3 = (297.0, 210.0), (420.0, 297.0)
@@ -109,16 +111,19 @@ def view_sheet(plan: Plan, view: View, *, number: int, total: int) -> Sheet:
     assert isinstance(inside, Polygon)  # a box stays one, however it is moved and scaled
     board = Board([*bodies, *holes], inside)
     clear = frame.shape(interior.outline_at(interior.closing_mm))
-    names, keyed = _name_marks(view, bodies, steps, board, clear)
+    held = support_shapes(plan, view.placed, frame)
+    names, keyed = _name_marks(plan, view, bodies, (steps, held), board, clear)
     names += relief_names(reliefs, holes, board, clear)
     gap_marks, seen = _gap_marks(plan, view, frame, board)
     marks += gap_marks + names
-    kinds = {room.kind for one in view.placed for room in one.solid.rooms}
+    kinds = {room.kind for one in view.placed for room in _rooms(plan, one)}
     _, low, plan_right, _ = inside.bounds
     upright = interior.width_mm > interior.length_mm
     left = plan_right + 18.0 if upright else paper[0] - 12.0 - SIDE_MM
     column = (left, paper[1] - 26.5, paper[0] - 12.0)
-    side, end = side_column(plan, view.half, layers, kinds, seen, keyed, column=column)
+    side, end = side_column(
+        plan, view.half, layers, kinds, seen, keyed, column=column, placed=view.placed
+    )
     marks += side
     # findings stand under the plan, or under the column where the plan is as tall as the paper
     under = (left, end - 6.0, column[2]) if upright else (LEFT_MM - 13.0, low - 9.0, left - 6.0)
@@ -190,15 +195,16 @@ def _foam_marks(
     clear = frame.shape(interior.outline_at(interior.closing_mm))
     foam = clear if open_area is None else clear.difference(open_area)
     foam_contours = contours_of(foam)
-    marks: list[Mark] = [
-        Path(foam_contours, Style(None, fill="foam")),
-        Hatch(foam_contours, "foam"),
-    ]
+    marks: list[Mark] = []
+    if layers:  # a half of mounted gear alone has none
+        marks = [Path(foam_contours, Style(None, fill="foam")), Hatch(foam_contours, "foam")]
     if open_area is not None:
         marks.append(Path(contours_of(open_area), Style(None, fill="paper")))
     marks += relief_marks(holes)
+    under, hidden = support_marks(plan, view.placed, frame)
+    marks += under
     for one in view.placed:
-        for room in one.solid.rooms:
+        for room in _rooms(plan, one):
             area = frame.shape(room.outline.difference(one.solid.silhouette))
             if area.is_empty:
                 continue
@@ -213,12 +219,25 @@ def _foam_marks(
         marks.append(Path(contours_of(open_area), Style("ink", 0.35)))
     for one in view.placed:
         body = contours_of(frame.shape(one.solid.silhouette))
-        held = open_area is not None and open_area.boundary.intersects(
-            frame.shape(one.solid.silhouette).buffer(2.0)
+        held = (
+            one.item.mount is None
+            and open_area is not None
+            and open_area.boundary.intersects(frame.shape(one.solid.silhouette).buffer(2.0))
         )
         marks.append(Path(body, Style("quiet", 0.18, MEASURED) if held else Style("ink", 0.35)))
+    marks += hidden
     marks.append(Path(contours_of(clear), Style("ink", 0.35)))
     return marks
+
+
+def _rooms(plan: Plan, one: Placed) -> list[Room]:
+    """The zones to draw beside a body: those of a mount only while nothing real is known of it."""
+    known = bool(supports_of(plan, one))
+    return [
+        room
+        for room in one.solid.rooms
+        if room.kind != "mount" or not (known or is_flat(room, one))
+    ]
 
 
 def _steps(one: Placed, frame: Frame) -> list[BaseGeometry]:
@@ -243,17 +262,23 @@ def fact_of(one: Placed) -> str:
 
 
 def _name_marks(
+    plan: Plan,
     view: View,
     bodies: list[BaseGeometry],
-    steps: dict[Placed, list[BaseGeometry]],
+    inner: tuple[dict[Placed, list[BaseGeometry]], list[BaseGeometry]],
     board: Board,
     clear: BaseGeometry,
 ) -> tuple[list[Mark], list[Keyed]]:
     """Names inside the items; where there is no room beside them, or as numbers with a key."""
     marks: list[Mark] = []
     rest: list[tuple[Placed, BaseGeometry]] = []
+    steps, held = inner
     for one, body in zip(view.placed, bodies, strict=True):
-        found = name_inside(board, body, one.label, fact_of(one), inner=steps[one])
+        fact = fact_of(one)
+        if one.item.mount is not None and one.item.mount.faces == "closing plane":
+            fact += f"; {recess_words(recess_mm(one, plan.fit.interior))}"
+        lines = [*steps[one], *(shape for shape in held if shape.intersects(body))]
+        found = name_inside(board, body, one.label, fact, inner=lines)
         if found is None:
             rest.append((one, body))
         else:

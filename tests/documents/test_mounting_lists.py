@@ -16,7 +16,7 @@ from fitkit.documents.mounting_lists import screws_to_buy, supports_alike
 from fitkit.documents.shell_lists import tables
 from fitkit.plan import Plan
 from fitkit.shell.model import Shell
-from mounted_kits import lid, pair
+from mounted_plans import lid, pair
 
 NAMES = {
     "supports.csv", "support_holes.csv", "screws.csv", "cables.csv", "cable_paths.csv",
