@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from fitkit.payload.model import Payload
+from fitkit.payload.cables_said import said_of_cables
+from fitkit.payload.model import Item, Payload
+from fitkit.payload.mounts_said import said_of_closing, said_of_mounts
 from fitkit.payload.walls_said import said_of_wall
 from fitkit.payload.wishes_in import CLEARANCES
 from fitkit.payload.workshop_said import said_of_workshop
@@ -34,8 +36,12 @@ def assumptions(payload: Payload, data: Mapping[str, object]) -> tuple[str, ...]
     if not payload.case.ready_made:
         said.extend(said_of_wall(payload, _table(data, "wall")))
         said.extend(said_of_workshop(payload, data))
-    said.extend(_foam(payload, _table(data, "foam")))
+    if not payload.items or any(item.mount is None for item in payload.items):
+        said.extend(_foam(payload, _table(data, "foam")))
     said.extend(_items(payload, data))
+    said.extend(said_of_mounts(payload, data))
+    said.extend(said_of_cables(payload, data))
+    said.extend(said_of_closing(payload, data))
     return tuple(said)
 
 
@@ -114,7 +120,7 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
     total = len(pairs)
     if names := without("mass"):
         yield f"Mass, not given for {_names(names, total)}: left out of the total until weighed."
-    silent = [text for key, text in _SILENT.items() if without(key)]
+    silent = [text for key, text in _SILENT.items() if _any_silent(key, pairs)]
     if silent:
         yield f"Items, where the sheet is silent: {'; '.join(silent)} (assumption)."
     if names := without("uncertainty"):
@@ -122,7 +128,9 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
     if names := without("power"):
         yield f"Power, not given for {_names(names, total)}: unknown, so heat is not judged."
     if names := without("fragility"):
-        yield f"Fragility, not given for {_names(names, total)}: unknown, so drops are not judged."
+        shock = payload.closing.shock_g
+        counted = "so drops are not judged" if shock is None else f"counted as {shock:g} G"
+        yield f"Fragility, not given for {_names(names, total)}: unknown, {counted}."
     bands = fragility_bands()
     for band in bands.values():
         if names := [item.name for item, table in pairs if table.get("fragility") == band.name]:
@@ -130,6 +138,16 @@ def _items(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
                 f'Fragility "{band.name}" of {_names(names, total)}: its low end, {band.low_g:g} G '
                 f"({cited(band.source)}; {band.known})."
             )
+
+
+def _any_silent(key: str, pairs: Sequence[tuple[Item, Mapping[str, object]]]) -> bool:
+    """Whether an item does not say ``key``; how a mounted one stands follows from its mount."""
+    loose = [
+        table
+        for item, table in pairs
+        if item.mount is None or key not in ("up", "turn", "hold", "proud")
+    ]
+    return any(key not in table for table in loose)
 
 
 def _names(names: Sequence[str], total: int) -> str:

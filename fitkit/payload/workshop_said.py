@@ -54,6 +54,14 @@ def _shell(payload: Payload, given: Mapping[str, object]) -> Iterable[str]:
         silent.append("a loose lid on top")
     if "doors" not in given and form == "pair":
         silent.append("no doors at the backs")
+    exits = _tables(given, "exits")
+    if any("corner" not in one or "part" not in one for one in exits):
+        silent.append("cables leave the deep half at the left and back walls")
+    if any("edge" not in one for one in exits):
+        silent.append("edge trim on the cable exits")
+    mounted = any(item.mount is not None for item in payload.items)
+    if mounted and "planks" not in given:
+        silent.append("depths of halves rounded up to whole millimetres, not to planks")
     if silent:
         yield f"Shell, not given: {', '.join(silent)} (assumption)."
 
@@ -154,3 +162,8 @@ def _length(payload: Payload, value_mm: float) -> str:
 def _table(data: Mapping[str, object], key: str) -> Mapping[str, object]:
     value = data.get(key)
     return value if isinstance(value, Mapping) else {}
+
+
+def _tables(data: Mapping[str, object], key: str) -> list[Mapping[str, object]]:
+    value = data.get(key)
+    return [one for one in value if isinstance(one, Mapping)] if isinstance(value, list) else []
