@@ -46,6 +46,13 @@ SOURCES: dict[str, Source] = {
         ),
         Source("S23", "wood dust limits: HSE information sheet WIS23 and others", "secondary"),
         Source("S24", "lithium batteries as baggage", "secondary"),
+        Source("S41", "ISO 7045: heads of pan head screws, a seller's table", "secondary"),
+        Source("S42", "DIN 965: heads of countersunk screws, a seller's table", "secondary"),
+        Source(
+            "S43",
+            "thread engagement of one diameter where both are as strong, a shop's rule",
+            "secondary",
+        ),
         Source("CHK", "computed, and checked when the tables were made", "computed"),
         Source("CP", "common practice, no source", "common practice"),
         Source("FM", "from memory: not yet verified", "from memory"),
