@@ -188,7 +188,7 @@ class _Rules:
         """The depth of a half without foam: that of a plank, else whole millimetres."""
         least = max(least_mm, self.least_mm)
         wide = [depth for depth in self.planks_mm if depth >= least - 1e-9]
-        return wide[0] if wide else math.ceil(round(least, 6))
+        return wide[0] if wide else float(math.ceil(round(least, 6)))
 
     def pad(self, least_mm: float) -> float:
         """A pad of foam under pockets: sheets, with the accent layer on top if there is one."""
