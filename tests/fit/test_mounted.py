@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from fitkit.errors import BadInput
-from fitkit.fit.assign import problem_of
+from fitkit.fit.assign import Assignment, problem_of, stands
 from fitkit.fit.bounds import lower_bound
 from fitkit.fit.layout import Fit
 from fitkit.fit.place import place_all
@@ -17,9 +17,11 @@ from fitkit.fit.restack import restacked
 from fitkit.fit.search import smallest
 from fitkit.fit.validate import violations
 from fitkit.foam.layers import make_foam
-from fitkit.payload.model import Payload
+from fitkit.geometry.shapes import rectangle
+from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
+from fitkit.payload.mounts import Mount
 from fitkit.payload.walls import plank_depths_mm
-from mounted_kits import desk, kits, pair
+from mounted_kits import desk, kits, pair, screen
 
 QUICK = settings(max_examples=25, deadline=None)
 
@@ -149,3 +151,15 @@ def test_given_depths_are_not_overruled() -> None:
     kit = evolve(kit, case=evolve(kit.case, depths_mm=(80.0, 80.0)))
     fit = smallest(kit, budget_s=0.1)
     assert deepened(kit, fit, needed_mm={"field screen": 40.0}) == fit
+
+
+def test_nothing_is_stacked_over_what_is_mounted() -> None:
+    """A half with a mounted item has one tier: another item on its second one makes no sense."""
+    rope = Item("rope", Body((Section(rectangle(90.0, 60.0), 0.0, 30.0),)))
+    one = screen(half="deep", mount=Mount(least_mm=14.0))
+    case = CaseWishes(form="box", tiers=2, half="deep")
+    problem = problem_of(Payload("kit", (one, rope), case=case), objective="volume", pins={})
+    below, above = (problem.seat(tier, problem.options[1][0]) for tier in (0, 1))
+    held = problem.seat(0, problem.options[0][0])
+    assert stands(problem, Assignment((held, below)))
+    assert not stands(problem, Assignment((held, above)))
