@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from fitkit.payload.hardware import type_for, with_low
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareKind, HardwareType, Side
-from fitkit.shell.closings import Closing, closings_of, line_mm, run_over, sides_of, too_high
+from fitkit.shell.closings import Closing, line_mm, moving_of, run_over, sides_of, too_high
 from fitkit.shell.counts import (
     ALL_ROUND_MM,
     END_MM,
@@ -35,7 +35,7 @@ Slot = tuple[Closing, Side]
 
 def set_hinges(board: Board, payload: Payload) -> None:
     """Hinges of a hinged lid and of every door, and the stays of the lid."""
-    closings = closings_of(board.assembly)
+    closings = moving_of(board.assembly)
     slots = [slot for closing in closings for slot in _hinge_slots(board, payload, closing)]
     _set(board, payload, "hinge", slots)
 
@@ -45,12 +45,12 @@ def set_stays(board: Board, payload: Payload) -> None:
     slots = _stay_slots(board, payload)
     if slots:
         kind = type_for(payload, "stay")
-        _set(board, payload, "stay", _wished(board, kind, slots, closings_of(board.assembly)))
+        _set(board, payload, "stay", _wished(board, kind, slots, moving_of(board.assembly)))
 
 
 def _stay_slots(board: Board, payload: Payload) -> list[Slot]:
     slots: list[Slot] = []
-    for closing in closings_of(board.assembly):
+    for closing in moving_of(board.assembly):
         if closing.door:
             continue
         for _, side in _hinge_slots(board, payload, closing):
@@ -62,7 +62,7 @@ def _stay_slots(board: Board, payload: Payload) -> list[Slot]:
 
 def set_latches(board: Board, payload: Payload) -> None:
     """Latches on every closing plane, and the latches of doors."""
-    closings = closings_of(board.assembly)
+    closings = moving_of(board.assembly)
     for doors in (False, True):
         mine = [closing for closing in closings if closing.door == doors]
         slots = [
@@ -91,7 +91,7 @@ def set_latches(board: Board, payload: Payload) -> None:
 def sides_with_closers(board: Board, payload: Payload) -> set[Side]:
     """The sides that carry latches, hinges or stays: handles stay clear of their planes there."""
     found = {side for _, side in _stay_slots(board, payload)}
-    for closing in closings_of(board.assembly):
+    for closing in moving_of(board.assembly):
         found |= {side for _, side in _hinge_slots(board, payload, closing)}
         found |= set(_latch_sides(board.assembly, payload, closing))
         found |= set(type_for(payload, "door latch" if closing.door else "latch").sides)

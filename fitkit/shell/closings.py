@@ -45,9 +45,19 @@ class Closing:
         return self.lid.name.startswith("drawer")
 
     @property
+    def screwed(self) -> bool:
+        """Whether what closes it is screwed on: a loose back has neither hinges nor latches."""
+        return self.lid.name.startswith("back ")
+
+    @property
     def where(self) -> str:
         """Between which parts, in words."""
         return f"between {self.body.name} and {self.lid.name}"
+
+
+def moving_of(assembly: Assembly) -> tuple[Closing, ...]:
+    """The closing planes with hardware of their own: all but those of backs that are screwed on."""
+    return tuple(closing for closing in closings_of(assembly) if not closing.screwed)
 
 
 def is_door(part: Part) -> bool:

@@ -56,7 +56,7 @@ def _leaving(payload: Payload, cable: Cable, part: str, placements: Sequence[Pla
         copies = sum(
             one.half == part and (start.copy is None or one.copy == start.copy) for one in mine
         )
-    elif item is None or item.half not in (None, part):
+    elif item is None or item.half not in (None, "any", part):
         copies = 0
     else:
         copies = 1 if start.copy is not None else item.count

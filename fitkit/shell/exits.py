@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import cast
 
 import shapely
 from attrs import frozen
@@ -23,8 +24,19 @@ from fitkit.shell.cables.model import CableExit
 from fitkit.shell.corner_exit import lined_leg_mm, widest_bundle_mm
 from fitkit.shell.exit_needs import LINING_MM, Needs, asked_leg_mm, leg_of, needs_of
 from fitkit.shell.frame import out_of, plane_mm, to_bar, to_panel
-from fitkit.shell.model import Assembly, BarCut, Opening, Panel, Point, Trouble
+from fitkit.shell.loose_backs import loose_of
+from fitkit.shell.model import (
+    Assembly,
+    BarCut,
+    Fastener,
+    Hole,
+    Opening,
+    Panel,
+    Point,
+    Trouble,
+)
 from fitkit.shell.openings import leaf_mm
+from fitkit.shell.places import Board
 
 BACKS: dict[str, Side] = {"deep": "bottom", "shallow": "top"}
 """The face of the closed case that is the back of each half."""
@@ -34,13 +46,18 @@ _NEAR_MM = 1e-6
 
 @frozen
 class Exited:
-    """The exits of a case, what is cut for them, what is in the way, and what to mind."""
+    """The exits of a case, what is cut for them, what is in the way, and what to mind.
+
+    ``holes`` and ``fasteners`` are those of loose backs and of flat doors.
+    """
 
     exits: tuple[CableExit, ...] = ()
     openings: tuple[Opening, ...] = ()
     bar_cuts: tuple[BarCut, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     notes: tuple[str, ...] = ()
+    holes: tuple[Hole, ...] = ()
+    fasteners: tuple[Fastener, ...] = ()
 
 
 def exits_of(
@@ -50,7 +67,7 @@ def exits_of(
     panels: Sequence[Panel],
     placements: Sequence[Placement] = (),
 ) -> Exited:
-    """Every exit that the builder wishes for, and what is cut for it.
+    """Every exit that the builder wishes for, what is cut for it, and what loose backs are given.
 
     Its legs are as long as the bundle of the half's outgoing cables asks for, rounded up to whole
     millimetres, or as the builder gives them. ``placements`` tell in which half an item stands;
@@ -81,13 +98,32 @@ def exits_of(
         openings.append(Opening(panel.name, made.name, made.shape))
         cuts += _bar_cuts(payload, assembly, panel, wish, made)
         notes += _notes(wish, made, needs)
+    loose = loose_of(payload, assembly=assembly, panels=panels, exits=exits)
     return Exited(
         tuple(exits),
-        tuple(openings),
+        (*openings, *loose.openings),
         tuple(cuts),
-        tuple(dict.fromkeys(troubles)),
-        tuple(dict.fromkeys(notes)),
+        tuple(dict.fromkeys((*troubles, *loose.troubles))),
+        tuple(dict.fromkeys((*notes, *loose.notes))),
+        loose.holes,
+        loose.fasteners,
     )
+
+
+def keep_clear(board: Board, exits: Sequence[CableExit]) -> tuple[frozenset[Side], ...]:
+    """Keep hardware off the exits' corners; the corners that are cut off, by their three sides."""
+    found = []
+    for one in exits:
+        side = BACKS[one.part]
+        reach = build_up_mm(board.profile) + one.leg_mm
+        walls = cast(tuple[Side, Side], one.corner)
+        middle = [*outer_corner(board.assembly, one.part, walls)]
+        for wall in walls:
+            axis, sense = out_of(wall)
+            middle[axis] -= sense * reach / 2
+        board.cover(one.name, side, (middle[0], middle[1], middle[2]), (reach, reach))
+        found.append(frozenset((side, *walls)))
+    return tuple(found)
 
 
 def back_panel(panels: Sequence[Panel], part: str) -> Panel | None:
@@ -117,16 +153,10 @@ def fault_of(wish: ExitWish) -> str | None:
     return f"{wish.corner[0]} and {wish.corner[1]} are not two walls that meet at a corner"
 
 
-def covered_mm(payload: Payload, wish: ExitWish, placements: Sequence[Placement]) -> float:
-    """How far an exit reaches along both edges of its face from the case's outer corner [mm]."""
-    needs = needs_of(payload, wish, placements)
-    return build_up_mm(payload.wall.profile) + leg_of(payload, wish, needs)
-
-
-def outer_corner(assembly: Assembly, wish: ExitWish) -> Point:
+def outer_corner(assembly: Assembly, part: str, corner: tuple[Side, Side]) -> Point:
     """The outer corner of the case that the cut takes off."""
-    found = [0.0, 0.0, plane_mm(assembly, BACKS[wish.part])]
-    for side in wish.corner:
+    found = [0.0, 0.0, plane_mm(assembly, BACKS[part])]
+    for side in corner:
         found[out_of(side)[0]] = plane_mm(assembly, side)
     return (found[0], found[1], found[2])
 
@@ -204,7 +234,7 @@ def _bar_cuts(
 ) -> list[BarCut]:
     """The leaves of the two profiles along the panel's edges, taken off beside the opening."""
     reach = build_up_mm(payload.wall.profile) + made.leg_mm
-    point = outer_corner(assembly, wish)
+    point = outer_corner(assembly, wish.part, wish.corner)
     found = []
     for bar in bars_of(assembly, wall=payload.wall):
         if bar.part != panel.part or bar.kind != "edge" or panel.side not in bar.sides:

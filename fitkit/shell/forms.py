@@ -59,7 +59,8 @@ def halves_row(depths_mm: tuple[float, float], *, payload: Payload) -> Row:
     """The row of a box or a pair whose halves have those inside depths [mm], along z.
 
     Rings are cut from the deep half right under the closing plane, the lowest first. A door is
-    flat and as thick as the wall, or a pan of ``door_mm`` outside depth.
+    flat and as thick as the wall, or a pan of ``door_mm`` outside depth. A loose back is flat,
+    "back deep" and "back shallow"; where there are doors there are no loose backs.
 
     >>> row = halves_row((190.0, 90.0), payload=Payload("kit", ()))
     >>> row.names, [meeting.at_mm for meeting in row.meetings]
@@ -68,6 +69,7 @@ def halves_row(depths_mm: tuple[float, float], *, payload: Payload) -> Row:
     shop, thick = payload.workshop, build_up_mm(payload.wall.profile)
     deep_mm, shallow_mm = depths_mm
     doors = shop.doors and payload.case.form == "pair"
+    closer = "door" if doors else "back"
     pan_mm, troubles = _pan_mm(depths_mm, shop, thick) if doors else (None, [])
     into_mm = 0.0 if pan_mm is None else pan_mm - thick
     rings = _rings(deep_mm - into_mm, shop, "deep half", troubles)
@@ -77,10 +79,10 @@ def halves_row(depths_mm: tuple[float, float], *, payload: Payload) -> Row:
     names = ["deep", *(f"ring {index + 1}" for index in range(len(rings))), "shallow"]
     meetings = [Meeting(deep_mm - sum(rings[index:]), inner) for index in range(len(rings))]
     meetings.append(Meeting(deep_mm, inner))
-    if doors:
+    if doors or shop.removable:
         flat = pan_mm is None
         height_mm = deep_mm + shallow_mm
-        names = ["door deep", *names, "door shallow"]
+        names = [f"{closer} deep", *names, f"{closer} shallow"]
         meetings = [
             Meeting(into_mm, None if flat else outer, "below" if flat else None),
             *meetings,

@@ -1,8 +1,8 @@
 """All hardware of a case in its place: what is fitted, what is cut for it, and what is in the way.
 
-The order decides who yields: corners and braces are given by the edges, feet by the ground, hinges
-by the lid, handles by the centre of mass; latches take what is left of the closing planes, stays
-come last.
+The order decides who yields: cable exits come first; corners and braces are given by the edges,
+feet by the ground, hinges by the lid, handles by the centre of mass; latches take what is left of
+the closing planes, stays come last.
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareKind
 from fitkit.shell.carrying import set_handles
 from fitkit.shell.closers import set_hinges, set_latches, set_stays
+from fitkit.shell.exits import exits_of, keep_clear
 from fitkit.shell.model import (
     Assembly,
     Bar,
@@ -74,9 +75,11 @@ def hardware_of(
         box=Box((0.0, 0.0, 0.0), interior.size_mm),
         solids=solids_of(payload, placements),
     )
+    exits = exits_of(payload, assembly=assembly, panels=panels, placements=placements).exits
+    open_corners = keep_clear(board, exits)
     ground: HardwareKind = "castor" if payload.workshop.hardware.ground == "castors" else "foot"
     steps: tuple[tuple[HardwareKind, Callable[[], None]], ...] = (
-        ("corner", lambda: set_corners(board, payload)),
+        ("corner", lambda: set_corners(board, payload, without=open_corners)),
         (ground, lambda: set_ground(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)),
         ("hinge", lambda: set_hinges(board, payload)),
         ("handle", lambda: set_handles(board, payload, gross_kg=gross_kg, centre_mm=centre_mm)),

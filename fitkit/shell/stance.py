@@ -42,6 +42,18 @@ def ground_side(payload: Payload, assembly: Assembly) -> Side:
     return "bottom" if wishes.use == "flat" else long_sides(assembly)[1]
 
 
+def side_by_side(payload: Payload) -> bool:
+    """Whether each half stands by itself in use, upright beside the other one.
+
+    A pair or a box that is used upright and whose halves come apart (common practice, no source).
+
+    >>> side_by_side(Payload("kit", ()))
+    False
+    """
+    wishes = payload.workshop.hardware
+    return payload.case.form != "tray" and wishes.use == "upright" and wishes.lid == "lift off"
+
+
 def upwards(payload: Payload, assembly: Assembly) -> tuple[int, int]:
     """The axis that is upright in use (0 x, 1 y, 2 z), and its sense."""
     return out_of(opposite(ground_side(payload, assembly)))

@@ -6,7 +6,7 @@ from its edges, clear of the profiles' legs (common practice, no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from attrs import frozen
 
@@ -20,10 +20,11 @@ from fitkit.shell.model import Part, Point, Trouble
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
-from fitkit.shell.stance import ground_side, long_sides
+from fitkit.shell.stance import ground_side, long_sides, side_by_side
 
 FEET = 4
-"""How many feet or castors a case stands on (common practice, no source)."""
+"""How many feet or castors a case stands on, four to a half where the halves stand side by side
+in use (common practice, no source)."""
 
 
 @frozen
@@ -48,19 +49,57 @@ def set_ground(
     axis, across = _axes(board, side)
     parts = _standing(board, side, across)
     before = len(board.fitted)
-    rows = _rows(board, kind, side, parts, axis, across)
-    if isinstance(rows, Trouble):
-        board.troubles.append(rows)
-        return
-    (low_part, low_mm), (high_part, high_mm) = rows
-    upper = (count + 1) // 2
-    for part, at_mm, mine in ((low_part, low_mm, upper), (high_part, high_mm, count - upper)):
-        if mine:
-            _foot_row(board, kind, side, part, axis, at_mm, mine)
+    for group in _groups(board, payload, kind, side, parts, across):
+        rows = _rows(board, kind, side, group, axis, across)
+        if isinstance(rows, Trouble):
+            board.troubles.append(rows)
+            continue
+        (low_part, low_mm), (high_part, high_mm) = rows
+        upper = (count + 1) // 2
+        for part, at_mm, mine in ((low_part, low_mm, upper), (high_part, high_mm, count - upper)):
+            if mine:
+                _foot_row(board, kind, side, part, axis, at_mm, mine)
     if kind.count is None or count >= 3:
         _stands(board, side, kind, centre_mm)
     if kind.kind == "castor":
         _castors(board, kind, gross_kg, len(board.fitted) - before)
+
+
+def _groups(
+    board: Board,
+    payload: Payload,
+    kind: HardwareType,
+    side: Side,
+    parts: list[Part],
+    across: int,
+) -> list[list[Part]]:
+    """What stands on feet of its own: each half by itself where they stand side by side in use.
+
+    A half too shallow for two rows gets its share of those of the closed case, and that is said.
+    """
+    halves = [part for part in parts if part.name in ("deep", "shallow")]
+    if not side_by_side(payload) or kind.kind != "foot" or kind.count or len(halves) < 2:
+        return [parts]
+    size = _size(kind, side, across)
+    short = []
+    for part in halves:
+        band = _band(board, kind, part, across, size)
+        missing = size + GAP_MM - (band.high_mm - band.low_mm)
+        if missing > NEAR_MM:
+            short.append((missing, part.name))
+    if not short:
+        return [[part] for part in halves]
+    missing, name = max(short)
+    board.troubles.append(
+        Trouble(
+            f"feet on the {side}",
+            f"the {name} half is {missing:.1f} mm too shallow for two rows of feet "
+            f"{size:.1f} mm wide: opened, it falls over",
+            missing,
+            f"feet {missing / 2:.1f} mm narrower, a half {missing:.1f} mm deeper, or a prop",
+        )
+    )
+    return [parts]
 
 
 def _axes(board: Board, side: Side) -> tuple[int, int]:
@@ -213,8 +252,13 @@ def _castors(board: Board, kind: HardwareType, gross_kg: float | None, count: in
         )
 
 
-def set_corners(board: Board, payload: Payload) -> None:
-    """A corner at each of the case's eight outer corners, and the braces if they are wished."""
+def set_corners(
+    board: Board, payload: Payload, *, without: Collection[frozenset[Side]] = ()
+) -> None:
+    """A corner at each of the case's eight outer corners, and the braces if they are wished.
+
+    ``without`` names corners, by the three sides that meet there, that a cable exit takes off.
+    """
     kind = type_for(payload, "corner")
     low, high = board.assembly.low_mm, board.assembly.high_mm
     set_at = 0
@@ -228,7 +272,7 @@ def set_corners(board: Board, payload: Payload) -> None:
             ),
             None,
         )
-        if part is None:
+        if part is None or frozenset(sides) in without:
             continue
         if kind.count is None or set_at < kind.count:
             _guard(board, kind, sides, point, part)
