@@ -13,6 +13,7 @@ from fitkit.checks.stages import Stages
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.layout import Fit, Half, HalfName, Interior, Placement
 from fitkit.fit.ready_made import Answer, choose
+from fitkit.fit.recess import deepened
 from fitkit.fit.search import smallest
 from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
@@ -23,6 +24,7 @@ from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
 from fitkit.payload.pose import posed
 from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.gap.recess import is_free, recesses_needed_mm
 from fitkit.shell.make import make_shell
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
@@ -32,6 +34,9 @@ from fitkit.shell.outside import outside_of, ready_made_outside_mm
 from fitkit.shell.weights import fills_its_openings, weights_of
 from fitkit.stock.make import stock_of
 from fitkit.stock.model import Stock
+
+MOST_ROUNDS = 8
+"""How often free recesses are made deeper until the closing gaps are kept."""
 
 
 @frozen
@@ -122,7 +127,27 @@ def make_plan(
         progress=progress,
         cancelled=cancelled,
     )
+    fit = with_recesses(payload, fit)
     return with_stock(plan_of(payload, fit=fit, choices=choices))
+
+
+def with_recesses(payload: Payload, fit: Fit) -> Fit:
+    """The layout with every free recess as deep as its closing gaps ask for at their worst.
+
+    How far a panel gives way depends on the case that the recess makes, so it is asked again until
+    nothing changes, :data:`MOST_ROUNDS` times at most; what is then still missing, a finding says.
+    A layout in which nothing is mounted with a free recess stays as it is.
+    """
+    if not any(is_free(item) for item in payload.items):
+        return fit
+    for _ in range(MOST_ROUNDS):
+        stacks = settle(payload, interior=fit.interior, placements=fit.placements)
+        shell = make_shell(payload, interior=fit.interior, placements=stacks.placements)
+        deeper = deepened(payload, fit, needed_mm=recesses_needed_mm(payload, shell.gaps))
+        if deeper == fit:
+            break
+        fit = deeper
+    return fit
 
 
 def _ready_made_plan(
@@ -273,7 +298,8 @@ def make_several(
         if len(several.shares) > 1:
             title = f"{payload.title}, case {number} of {len(several.shares)}"
             part = evolve(part, title=title)
-        plans.append(with_stock(plan_of(part, fit=share.fit, choices=choices)))
+        fit = with_recesses(part, share.fit)
+        plans.append(with_stock(plan_of(part, fit=fit, choices=choices)))
     return Cases(tuple(plans), several)
 
 
@@ -293,7 +319,9 @@ def least_empty_kg(payload: Payload) -> float:
         for up in item.up:
             solid = posed(item, up)
             short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
-            high = solid.height_mm + clear.floor_mm + min(clear.lid_mm, clear.floor_mm)
+            high = solid.height_mm
+            if item.mount is None:  # what is mounted stands on its rails, without pads
+                high += clear.floor_mm + min(clear.lid_mm, clear.floor_mm)
             room = Interior(
                 long + 2 * clear.wall_mm,
                 short + 2 * clear.wall_mm,

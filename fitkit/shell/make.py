@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from attrs import evolve
 
 from fitkit.fit.layout import Interior, Placement
 from fitkit.payload.hardware import type_named
 from fitkit.payload.model import Payload
 from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.cables.make import cables_of
+from fitkit.shell.exits import exits_of
 from fitkit.shell.fasteners import MANY, fasteners_of
+from fitkit.shell.gap.make import gaps_of
 from fitkit.shell.hardware import hardware_of
 from fitkit.shell.mass import known
-from fitkit.shell.model import Shell
+from fitkit.shell.model import Fastener, Shell
+from fitkit.shell.mounting.make import mounting_of
 from fitkit.shell.rivet_rows import rivets_of
 
 
 def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]) -> Shell:
-    """Panels, profiles, corners, hardware, openings, holes and fasteners of a layout's case.
+    """Everything of a layout's case but its foam.
 
-    ``placements`` stand where they will be packed: hardware keeps clear of them. Handles and feet
-    are chosen by what is known of the loaded mass before the foam is cut. What does not go
-    together is in ``troubles``, never left out unsaid.
+    Panels, profiles, corners, hardware, openings, holes and fasteners; what holds mounted items;
+    cable exits and the cables' ways; the gaps between what faces each other. ``placements`` stand
+    where they will be packed: hardware keeps clear of them. Handles and feet are chosen by what is
+    known of the loaded mass before the foam is cut. What does not go together is in ``troubles``,
+    never left out unsaid.
     """
     bare = bare_shell(payload, interior=interior)
     load = known(payload, interior, placements)
@@ -34,6 +42,25 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
         gross_kg=load.total_kg,
         centre_mm=load.centre_mm,
     )
+    exited = exits_of(payload, assembly=bare.assembly, panels=bare.panels, placements=placements)
+    openings = (*fitted.openings, *exited.openings)
+    mounting = mounting_of(
+        payload,
+        panels=bare.panels,
+        interior=interior,
+        placements=placements,
+        bars=bare.bars,
+        fitted=fitted.fitted,
+        openings=openings,
+    )
+    cabled = cables_of(
+        payload,
+        interior=interior,
+        placements=placements,
+        rooms=tuple(one.room for one in fitted.fitted if one.room is not None),
+        exits=exited.exits,
+        supports=mounting.supports,
+    )
     rows, crowded = rivets_of(
         payload,
         assembly=bare.assembly,
@@ -41,7 +68,7 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
         bars=bare.bars,
         corners=bare.corners,
         fitted=fitted.fitted,
-        openings=fitted.openings,
+        openings=openings,
     )
     holes, fasteners, unfit, said = fasteners_of(
         payload,
@@ -64,10 +91,59 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
     return evolve(
         bare,
         hardware=fitted.fitted,
-        openings=fitted.openings,
-        bar_cuts=fitted.bar_cuts,
-        holes=holes,
-        fasteners=fasteners,
-        troubles=(*bare.troubles, *fitted.troubles, *late),
-        notes=tuple(dict.fromkeys((*bare.notes, *fitted.notes, *said))),
+        openings=openings,
+        bar_cuts=(*fitted.bar_cuts, *exited.bar_cuts),
+        holes=(*holes, *exited.holes, *mounting.holes),
+        fasteners=_counted((*fasteners, *exited.fasteners, *mounting.fasteners)),
+        troubles=(
+            *bare.troubles,
+            *fitted.troubles,
+            *exited.troubles,
+            *mounting.troubles,
+            *cabled.troubles,
+            *late,
+        ),
+        notes=tuple(
+            dict.fromkeys(
+                (
+                    *bare.notes,
+                    *fitted.notes,
+                    *exited.notes,
+                    *mounting.notes,
+                    *cabled.notes,
+                    *said,
+                )
+            )
+        ),
+        supports=mounting.supports,
+        screwings=mounting.screwings,
+        exits=exited.exits,
+        routes=cabled.routes,
+        bundles=cabled.bundles,
+        gaps=gaps_of(
+            payload,
+            interior=interior,
+            placements=placements,
+            panels=bare.panels,
+            supports=mounting.supports,
+        ),
     )
+
+
+def _counted(fasteners: Iterable[Fastener]) -> tuple[Fastener, ...]:
+    """One line for fasteners of one name, however many places they are used in."""
+    found: dict[str, Fastener] = {}
+    for one in fasteners:
+        old = found.get(one.name)
+        if old is None:
+            found[one.name] = one
+            continue
+        found[one.name] = evolve(
+            old,
+            used=old.used + one.used,
+            buy=old.buy + one.buy,
+            grip_mm=old.grip_mm if old.grip_mm == one.grip_mm else None,
+            where=", ".join(dict.fromkeys((old.where, one.where))),
+            note=" ".join(dict.fromkeys(note for note in (old.note, one.note) if note)),
+        )
+    return tuple(found.values())
