@@ -16,6 +16,8 @@ from fitkit.shell.mounting.make import Mounting, mounting_of
 
 PATTERN = HolePattern("100x100", ((160.0, 81.0), (260.0, 81.0), (160.0, 181.0), (260.0, 181.0)))
 SIDES = HolePattern("side", ((60.0, 26.0), (202.0, 26.0)), "M4", 8.0)
+ON_RAILS = Mount(pattern=PATTERN)
+WALL_RAILS = Rails(on="walls")
 LENGTH_MM, WIDTH_MM, DEPTH_MM = 490.0, 312.0, 80.0
 
 
@@ -58,7 +60,7 @@ def held(
 
 
 def one_screen(
-    mount: Mount = Mount(pattern=PATTERN),
+    mount: Mount = ON_RAILS,
     *,
     half: HalfName = "deep",
     behind_mm: float = 23.0,
@@ -81,7 +83,7 @@ def one_screen(
                 depths_mm=depths_mm)  # fmt: skip
 
 
-def twins(mount: Mount = Mount(pattern=PATTERN), *, behind_mm: float = 23.0) -> Held:
+def twins(mount: Mount = ON_RAILS, *, behind_mm: float = 23.0) -> Held:
     """Two field screens face to face, one in each half."""
     item = screen(mount, count=2)
     high = 2 * DEPTH_MM - behind_mm - 40.0
@@ -111,6 +113,3 @@ def between_walls(*, room_mm: float = 30.0, pattern: HolePattern | None = SIDES)
     place = Placement("recorder", 1, "deep", 1, "top", 0.0, 120.0, room_mm, 30.0)
     return held(Payload("recorder", (item,)), (place,), size_mm=(500.0, 148.0 + 2 * room_mm),
                 depths_mm=(120.0, 60.0))  # fmt: skip
-
-
-WALL_RAILS = Rails(on="walls")

@@ -8,26 +8,6 @@ from fitkit.checks.stages import Stages
 from fitkit.reference.cautions import cautions
 
 
-def mounted_items(stages: Stages) -> tuple[Finding, ...]:
-    """Items that shall be mounted but are planned as pockets in this version."""
-    mounted = [item.name for item in stages.payload.items if item.hold == "mounted"]
-    if not mounted:
-        return ()
-    return (
-        unknown(
-            "mount",
-            names(mounted),
-            value=float(len(mounted)),
-            unit="items",
-            note=(
-                "Planned as foam pockets: rails and sub-panels are not worked out yet. Check by "
-                "hand that the mount and its screws fit behind them."
-            ),
-            source="your sheet: item.hold",
-        ),
-    )
-
-
 def fragility_known(stages: Stages) -> tuple[Finding, ...]:
     """Is it known what shock the items stand? Drop protection needs it, and the foam's curve."""
     items = stages.payload.items

@@ -2,7 +2,8 @@
 
 Panels: net area times mass per area. Profiles: length times mass per metre, as the builder weighed
 it or as their section comes out (:func:`edge_kg_per_m`). Hardware and fasteners: as their records
-say. What has no mass is named, never counted as nothing.
+say. Supports of mounted items: as their records say, each in its middle. What has no mass is named,
+never counted as nothing.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ ALUMINIUM_KG_M3 = 2700.0
 FRAME = "profiles"
 HARDWARE = "hardware"
 RIVETS = "rivets (estimated as solid aluminium)"
+SUPPORTS = "rails, sub-panels, battens and blocks"
 
 
 @frozen
@@ -120,6 +122,12 @@ def weights_of(payload: Payload, shell: Shell) -> Weights:
             pieces.append(
                 Weight(fastener.name, RIVETS, mass_kg * fastener.used, _mean(holes, shell))
             )
+    for support in shell.supports:
+        if support.kg is None:
+            unknown.append(f"{support.kind}s of the {support.item} (mass not given)")
+        else:
+            x, y, z = ((a + b) / 2 for a, b in zip(support.low_mm, support.high_mm, strict=True))
+            pieces.append(Weight(support.name, SUPPORTS, support.kg, (x, y, z)))
     return Weights(tuple(pieces), tuple(dict.fromkeys(unknown)))
 
 

@@ -5,9 +5,10 @@ from attrs import evolve
 
 from checks.kit import block, stages
 from fitkit.checks.building import panel_in_slot, sheets_can_be_cut
-from fitkit.checks.gear import fragility_known, heat_and_power, mounted_items
+from fitkit.checks.gear import fragility_known, heat_and_power
 from fitkit.checks.handling import lifting, masses_known
 from fitkit.checks.limits import depths_make_corners, mass_limit, outside_limits
+from fitkit.checks.mounting import mounted_items
 from fitkit.checks.registry import CHECKS, all_checks
 from fitkit.fit.layout import Half, Interior
 from fitkit.payload.model import CaseWishes, FoamWishes, Limits, Profile, Wall

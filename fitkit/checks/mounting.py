@@ -1,0 +1,203 @@
+"""Is what is mounted held: by screws that go far enough in, and not too far, where it should be?"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from fitkit.checks.finding import Finding
+from fitkit.checks.judge import at_least, at_most, names, unknown
+from fitkit.checks.stages import Stages
+from fitkit.fit.place import Placed
+from fitkit.payload.mounts import Mount
+from fitkit.reference.hole_patterns import hole_patterns
+from fitkit.reference.machine_screws import ENGAGED_DIAMETERS, machine_screws
+from fitkit.shell.model import Shell
+from fitkit.shell.mounting.model import Screwing
+from fitkit.sources import cited
+
+ENGAGED = f"at least {ENGAGED_DIAMETERS:g} diameter: {cited('S43')}"
+
+
+def mounted_items(stages: Stages) -> tuple[Finding, ...]:
+    """Is every mounted item held by screws that go into it by their own diameter or more?
+
+    One finding a copy: the thread that its worst screw has, against the thread's diameter. Where
+    the sheet does not say how an item is mounted, or by which holes, that is unknown.
+    """
+    found: list[Finding] = []
+    mounted = [item for item in stages.payload.items if item.hold == "mounted"]
+    unsaid = [item.name for item in mounted if item.mount is None]
+    if unsaid:
+        note = "Say how it is mounted ([[mount]] in the sheet): nothing holds it in this plan."
+        found.append(_unknown(unsaid, note, "your sheet: item.hold"))
+    loose = [item.name for item in mounted if item.mount is not None]
+    if loose and stages.shell is None:
+        note = (
+            "Rails and sub-panels are worked out with panels and profiles, not for a ready-made "
+            "case. Check by hand that the mount and its screws fit behind it."
+        )
+        found.append(_unknown(loose, note, "your sheet: mount"))
+    if stages.shell is not None:
+        found += [
+            _held(copy, copy.item.mount, stages.shell)
+            for copy in stages.placed
+            if copy.item.mount is not None
+        ]
+    return tuple(found)
+
+
+def screws_stay_short(stages: Stages) -> tuple[Finding, ...]:
+    """Is no machine screw longer than what it goes through and its hole together?
+
+    Length against stack and depth, the stack as thin as the stated tolerance of a rail allows. The
+    screw with the least room is told.
+    """
+    screws = [] if stages.shell is None else _into_items(stages.shell.screwings)
+    if not screws:
+        return ()
+    off = stages.payload.closing.tolerances.rail_mm
+    worst = min(screws, key=lambda one: one.stack_mm + (one.hole_mm or 0.0) - one.length_mm)
+    limit = worst.stack_mm + (worst.hole_mm or 0.0) - off
+    return (
+        at_most(
+            "screw length",
+            f"{worst.size} x {worst.length_mm:g}, {worst.holds}",
+            value=worst.length_mm,
+            limit=limit,
+            unit="mm",
+            note=(
+                f"It ends {limit - worst.length_mm:.1f} mm before the bottom of its hole: buy none "
+                "that is longer."
+                if worst.length_mm <= limit
+                else f"Take one {worst.length_mm - limit:.1f} mm shorter: this one reaches the "
+                "bottom of its hole and holds nothing."
+            ),
+            source="your sheet: mount.pattern, closing.tolerances",
+            caution="Turn each screw in by hand first: a screw that binds is the wrong one.",
+        ),
+    )
+
+
+def patterns_carry(stages: Stages) -> tuple[Finding, ...]:
+    """Is no item heavier than its hole pattern is meant for?"""
+    found = []
+    for item in stages.payload.items:
+        pattern = None if item.mount is None else item.mount.pattern
+        row = None if pattern is None else hole_patterns().get(pattern.name)
+        if row is None or item.mass_kg is None:
+            continue
+        found.append(
+            at_most(
+                "mass on hole pattern",
+                f"{item.name}, {row.name}",
+                value=item.mass_kg,
+                limit=row.most_kg,
+                unit="kg",
+                note=(
+                    "The pattern is meant for as much."
+                    if item.mass_kg <= row.most_kg
+                    else f"It is {item.mass_kg - row.most_kg:.1f} kg heavier than the pattern is "
+                    "meant for: hold it by its sides or from below as well."
+                ),
+                source=cited(row.source),
+            )
+        )
+    return tuple(found)
+
+
+def recess_kept(stages: Stages) -> tuple[Finding, ...]:
+    """Does every item that looks at the closing plane stay as far behind it as it should?
+
+    The recess of its foremost point, against the one that the sheet gives, or the least where it
+    is free; below 0 it stands proud.
+    """
+    closing = stages.interior.closing_mm
+    found = []
+    for copy in stages.placed:
+        mount = copy.item.mount
+        if mount is None or mount.faces != "closing plane":
+            continue
+        deep = copy.placement.half != "shallow"
+        recess = closing - copy.z1_mm if deep else copy.z0_mm - closing
+        asked = mount.asked_recess_mm
+        given = "given" if mount.recess_mm is not None else "least"
+        found.append(
+            at_least(
+                "recess",
+                copy.label,
+                value=recess,
+                limit=asked,
+                unit="mm",
+                note=(
+                    _where(recess)
+                    if recess >= asked - 0.01
+                    else f"{_where(recess)} It needs {asked - recess:.1f} mm more: a deeper half, "
+                    "or less room behind it."
+                ),
+                source=f"your sheet: mount.recess ({given})",
+            )
+        )
+    return tuple(found)
+
+
+def _where(recess_mm: float) -> str:
+    if recess_mm < 0:
+        return f"Its foremost point stands {-recess_mm:.1f} mm proud of the closing plane."
+    return f"Its foremost point is {recess_mm:.1f} mm behind the closing plane."
+
+
+def _unknown(labels: list[str], note: str, source: str) -> Finding:
+    value = float(len(labels))
+    return unknown("mount", names(labels), value=value, unit="items", note=note, source=source)
+
+
+def _into_items(screwings: tuple[Screwing, ...]) -> list[Screwing]:
+    return [one for one in screwings if one.hole_mm is not None]
+
+
+def _held(copy: Placed, mount: Mount, shell: Shell) -> Finding:
+    """What holds one copy, judged by the screw that goes in least."""
+    here = (copy.placement.item, copy.placement.copy)
+    mine = [one for one in shell.screwings if (one.item, one.copy) == here]
+    threads = _into_items(tuple(mine))
+    kinds = Counter(one.kind for one in shell.supports if (one.item, one.copy) == here)
+    by = [f"{count} {kind}{'s' if count > 1 else ''}" for kind, count in kinds.items()]
+    screws = Counter[str]()
+    for one in mine:
+        screws[f"{one.size} x {one.length_mm:g}"] += one.count
+    with_screws = [f"{count} screws {size}" for size, count in screws.items()]
+    pattern = mount.pattern
+    known = None if pattern is None else machine_screws().get(pattern.thread)
+    if not threads or known is None:
+        return unknown(
+            "mount",
+            copy.label,
+            unit="mm of thread",
+            note=(
+                f"{_sentence([*by, *with_screws])} No screw into the item itself is known: measure "
+                "the holes in its back and their thread, or strap it down."
+            ),
+            source="your sheet: mount.pattern",
+        )
+    worst = min(threads, key=lambda one: one.engaged_mm)
+    count = sum(one.count for one in threads)
+    wanted = 0 if pattern is None else len(pattern.holes_mm) * (2 if mount.by == "walls" else 1)
+    if count < wanted:
+        return at_least(
+            "mount", copy.label, value=float(count), limit=float(wanted), unit="screws",
+            note=f"{wanted - count} of its holes have no screw: see what the shell's findings say.",
+            source="your sheet: mount.pattern",
+        )  # fmt: skip
+    return at_least(
+        "mount",
+        copy.label,
+        value=worst.engaged_mm,
+        limit=ENGAGED_DIAMETERS * known.d_mm,
+        unit="mm of thread",
+        note=_sentence([*by, *with_screws]),
+        source=ENGAGED,
+    )
+
+
+def _sentence(parts: list[str]) -> str:
+    return f"Held by {names(parts, most=6)}." if parts else "Nothing holds it."
