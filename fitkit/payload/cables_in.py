@@ -9,7 +9,7 @@ from attrs import evolve, frozen
 from fitkit.payload.bounds import COUNTS, LENGTHS, MOST_NAME, NUMBERS
 from fitkit.payload.cables import Cable, Connector
 from fitkit.payload.connectors_in import connector_at, least_between_mm
-from fitkit.payload.model import CaseWishes, Item
+from fitkit.payload.model import Item
 from fitkit.payload.plugs_in import read_plugs
 from fitkit.payload.reading import Table, listed, shown
 from fitkit.reference.cable_bends import cable_bends
@@ -29,11 +29,12 @@ class _Bend:
     radius_mm: float | None = None
 
 
-def read_cables(sheet: Table, items: tuple[Item, ...], *, case: CaseWishes) -> tuple[Cable, ...]:
+def read_cables(sheet: Table, items: tuple[Item, ...]) -> tuple[Cable, ...]:
     """Every cable that could be read; what is wrong is noted."""
     tables = sheet.tables("cable") or []
-    for key, given in (("ready_made", bool(case.ready_made)), ("several", case.several)):
-        if tables and given:
+    wishes = sheet.data.get("case")
+    for key in ("ready_made", "several"):
+        if tables and isinstance(wishes, dict) and wishes.get(key, False) is not False:
             sheet.fault(
                 "cable",
                 f"cable and {key} do not go together in this version",

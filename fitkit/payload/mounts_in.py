@@ -43,7 +43,8 @@ def read_mounts(sheet: Table, items: tuple[Item, ...], *, case: CaseWishes) -> t
     a wall. What the item itself says must not contradict it.
     """
     tables = sheet.tables("mount") or []
-    if tables and case.ready_made:
+    wishes = sheet.data.get("case")
+    if tables and isinstance(wishes, dict) and "ready_made" in wishes:
         sheet.fault(
             "mount",
             "mount and ready_made do not go together in this version",

@@ -84,7 +84,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
         wall=made.wall,
         foam=read_foam(sheet),
         workshop=made.workshop,
-        cables=read_cables(sheet, items, case=case),
+        cables=read_cables(sheet, items),
         closing=read_closing(sheet),
     )
     note_impossible(payload, sheet)
