@@ -194,7 +194,8 @@ def lid() -> Plan:
                     tuple(SupportHole(u + 10.0, v + 10.0, 4.5, "screw M4 into field screen")
                           for u, v in PATTERN.holes_mm),
                     (box(180.0, 20.0, 260.0, 60.0),), 0.54)  # fmt: skip
-    shell = evolve(shell, supports=(board,), gaps=(_unsure_gap(),))
+    shell = evolve(shell, supports=(board,), screwings=(), gaps=(_unsure_gap(),), exits=(),
+                   routes=(), bundles=())  # fmt: skip
     volume = LENGTH_MM * WIDTH_MM * top
     fit = Fit("volume", volume, volume * 0.9, "plan area by height", 0.1, False, 1.0, 1, interior,
               placements)  # fmt: skip

@@ -197,7 +197,8 @@ def _documents(
         yield named(f"foam/{layer.name}.dxf", drawn)
         text = svg(cut.sheet, ground=False, note=origin_note(cut))
         yield named(f"foam/{layer.name}.svg", text.encode())
-    yield named("foam/templates.pdf", templates_pdf(plan, paper=paper))
+    if plan.foam.layers:  # a case of mounted gear alone has no foam
+        yield named("foam/templates.pdf", templates_pdf(plan, paper=paper))
     for shown in shell_documents(plan, paper=paper, dxf_version=dxf_version):
         yield named(*shown)
     if cuts:
@@ -207,13 +208,15 @@ def _documents(
     for name, data in {**tables(plan), **shell_tables(plan)}.items():
         yield named(f"lists/{name}", data)
     views = views_of(plan)
-    total = len(views) + 1
+    total = len(views) + (1 if plan.foam.layers else 0)
     sheets = [
         (v.name, view_sheet(plan, v, number=k, total=total)) for k, v in enumerate(views, start=1)
     ]
-    layers = layers_sheet(plan, number=total, total=total)
-    for name, sheet in (*sheets, ("layers", layers)):
+    layers = layers_sheet(plan, number=total, total=total) if plan.foam.layers else None
+    for name, sheet in sheets:
         yield named(f"views/{name}.png", png(sheet))
+    if layers is not None:
+        yield named("views/layers.png", png(layers))
     cases = ready_made_sheet(plan)
     if cases is not None:
         yield named("views/ready-made.png", png(cases))
@@ -239,7 +242,7 @@ def _stage(
 ) -> tuple[Written, ...]:
     """Write everything into ``staging``."""
     cuts = stock_sheets(plan)
-    total = 2 * len(plan.foam.layers) + 1 + len(views_of(plan)) + 2 + 1 + 1
+    total = 2 * len(plan.foam.layers) + (2 if plan.foam.layers else 0) + len(views_of(plan)) + 3
     total += len(tables(plan)) + len(shell_tables(plan)) + len(shell_paths(plan))
     total += (1 if plan.ready_made is not None else 0) + (1 if cuts else 0)
     written: list[Written] = []

@@ -20,6 +20,7 @@ from fitkit.documents.sheet import MEASURED, Hatch, Mark, Path, Style, Text, con
 from fitkit.fit.place import Placed
 from fitkit.payload.pose import Room
 from fitkit.plan import Plan
+from fitkit.shell.gap.facing import in_first_half
 
 LINE_MM = 3.7
 
@@ -48,18 +49,17 @@ def support_marks(
     """
     under: list[Mark] = []
     over: list[Mark] = []
-    upper = plan.fit.interior.halves[-1].name
     for one in placed:
+        up = in_first_half(one, plan.fit.interior)
         for piece in supports_of(plan, one):
             shape = plan_shape(piece.low_mm, piece.high_mm)
-            down = one.placement.half == upper and len(plan.fit.interior.halves) == 2
             nearer = [
                 other.solid.silhouette
                 for other in placed
                 if (
-                    other.solid.z0_mm < piece.low_mm[2] - 1e-6
-                    if down
-                    else other.solid.z1_mm > piece.high_mm[2] + 1e-6
+                    other.solid.z1_mm > piece.high_mm[2] + 1e-6
+                    if up
+                    else other.solid.z0_mm < piece.low_mm[2] - 1e-6
                 )
             ]
             hiding = shapely.union_all(nearer)

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from fitkit.documents.mounting_lists import cut_words
+from fitkit.documents.mounting_lists import cut_words, screws_to_buy
 from fitkit.documents.naming import size
 from fitkit.fit.layout import Interior
 from fitkit.fit.place import Placed
 from fitkit.payload.mounts import Mount
 from fitkit.plan import Plan
+from fitkit.shell.gap.facing import in_first_half, recess_mm
 from fitkit.shell.mounting.model import Screwing, Support
 
 AS_SAID = {"rails": "rails", "sub-panel": "a sub-panel", "walls": "the walls"}
@@ -31,18 +32,11 @@ def screws_of(plan: Plan, one: Placed) -> tuple[Screwing, ...]:
     return tuple(screw for screw in known if (screw.item, screw.copy) == key)
 
 
-def recess_mm(one: Placed, interior: Interior) -> float:
-    """How far a copy's foremost point lies behind the closing plane [mm]; below 0 it is proud."""
-    if len(interior.halves) == 2 and one.placement.half == interior.halves[1].name:
-        return one.solid.z0_mm - interior.closing_mm
-    return interior.closing_mm - one.solid.z1_mm
-
-
 def behind_mm(one: Placed, interior: Interior) -> float:
     """The room between a copy and its half's own floor panel [mm]."""
-    if len(interior.halves) == 2 and one.placement.half == interior.halves[1].name:
-        return interior.height_mm - one.solid.z1_mm
-    return one.solid.z0_mm
+    if in_first_half(one, interior):
+        return one.solid.z0_mm
+    return interior.height_mm - one.solid.z1_mm
 
 
 def recess_words(recess: float) -> str:
@@ -83,6 +77,24 @@ def screw_words(one: Screwing) -> str:
     >>> screw_words(Screwing("screen", 1, "M4", 25.0, 4, 20.0, 10.0, 5.0, "rails to screen"))
     '4 × M4 × 25'
     """
-    length = size(one.length_mm)
-    tail = "" if one.size.endswith(f"x {length}") else f" × {length}"
-    return f"{one.count} × {one.size.replace(' x ', ' × ')}{tail}"
+    return f"{one.count} × {_size_words(one.size, one.length_mm)}"
+
+
+def screws_to_buy_words(screwings: Sequence[Screwing]) -> str:
+    """All screws by size and length with their number; empty where there are none.
+
+    >>> one = Screwing("screen", 1, "M4", 25.0, 4, 20.0, 10.0, 5.0, "rails to screen")
+    >>> screws_to_buy_words([one, one])
+    '8 × M4 × 25'
+    """
+    return ", ".join(
+        f"{count} × {_size_words(name, length_mm)}"
+        for name, length_mm, count in screws_to_buy(screwings)
+    )
+
+
+def _size_words(name: str, length_mm: float) -> str:
+    """Size and length; the length once, where the size says it already."""
+    length = size(length_mm)
+    tail = "" if name.endswith(f"x {length}") else f" × {length}"
+    return f"{name.replace(' x ', ' × ')}{tail}"

@@ -12,6 +12,7 @@ from fitkit.checks.finding import Verdict
 from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
+from fitkit.documents.page_mounting import cable_parts, gap_parts, mounting_parts
 from fitkit.documents.page_shell import hazards as of_shell
 from fitkit.documents.page_shell import shell_parts, stock_parts
 from fitkit.documents.pens.svg import svg
@@ -50,19 +51,24 @@ def page(
     plan: Plan,
     *,
     views: Sequence[tuple[str, Sheet]],
-    layers: Sheet,
+    layers: Sheet | None,
     exploded: bytes | None,
     why: str,
     names: Sequence[str],
     cases: Sheet | None = None,
     outside: Sequence[tuple[str, Sheet]] = (),
     cuts: Sequence[tuple[str, Sheet]] = (),
+    mounting: Sequence[tuple[str, Sheet]] = (),
+    gap: Sequence[tuple[str, Sheet]] = (),
+    cables: Sequence[tuple[str, Sheet]] = (),
+    use: Sequence[tuple[str, Sheet]] = (),
 ) -> str:
     """The page as HTML. ``views`` are (name, drawing), ``exploded`` a PNG or None with ``why``.
 
     ``names`` are the files that are written beside it, ``cases`` a drawing of the ready-made cases
     that hold the kit. ``outside`` shows the case from outside, ``cuts`` how bars, boards and foam
-    are cut.
+    are cut. ``mounting``, ``gap``, ``cables`` and ``use`` are the drawings of these sections;
+    ``layers`` is None where there is no foam.
     """
     values = _values(plan, views, layers, exploded, why, names, cases)
     shell = {
@@ -70,6 +76,15 @@ def page(
         "stock": stock_parts(plan, names=names),
         "outside": _drawn(outside),
         "cuts": _drawn(cuts),
+        "mounting": mounting_parts(plan),
+        "gap": gap_parts(plan),
+        "cables": cable_parts(plan),
+        "pictures": {
+            "mounting": _drawn(mounting),
+            "gap": _drawn(gap),
+            "cables": _drawn(cables),
+            "use": _drawn(use),
+        },
     }
     return str(_template().render(**values, **shell))
 
@@ -104,7 +119,7 @@ def _template() -> Any:
 def _values(
     plan: Plan,
     views: Sequence[tuple[str, Sheet]],
-    layers: Sheet,
+    layers: Sheet | None,
     exploded: bytes | None,
     why: str,
     names: Sequence[str],
@@ -122,7 +137,7 @@ def _values(
         "misses": plan.fit.misses,
         "interrupted": plan.fit.interrupted,
         "views": _drawn(views),
-        "layers_drawing": drawn("layers", layers),
+        "layers_drawing": drawn("layers", layers) if layers else "",
         "layers": [
             (la.name, halves[la.half], la.index, size(la.thickness_mm), la.material,
              f"{size(la.z0_mm)}–{size(la.z1_mm)}",

@@ -17,7 +17,7 @@ from fitkit.documents.furniture import scale_for, tag, title_block, witness
 from fitkit.documents.labels import Board, key_number, name_beside, name_inside, tag_spot
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.mount_marks import is_flat, support_marks, support_shapes
-from fitkit.documents.mount_words import recess_mm, recess_words, supports_of
+from fitkit.documents.mount_words import recess_words, supports_of
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.plan_frame import (
     Frame,
@@ -47,6 +47,7 @@ from fitkit.fit.place import Placed, place_all
 from fitkit.foam.model import Layer
 from fitkit.payload.pose import Room, posed
 from fitkit.plan import Plan
+from fitkit.shell.gap.facing import recess_mm
 
 A4, A3 = (297.0, 210.0), (420.0, 297.0)
 MANY_ITEMS = 14

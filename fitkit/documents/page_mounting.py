@@ -1,0 +1,194 @@
+"""What the page says of mounted gear, the closing gap and cables: rows of text, or nothing.
+
+Every function takes the plan and gives parts for the page's template, None where it has none.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fitkit.documents.cable_lists import spare_mm
+from fitkit.documents.gap_words import amount_text, by_margin, sides_text, verdict_of, what_to_do
+from fitkit.documents.mount_words import (
+    held_words,
+    recess_words,
+    screw_words,
+    screws_to_buy_words,
+    stands_words,
+    supports_of,
+)
+from fitkit.documents.mounting_lists import cut_words, left_mm, supports_alike
+from fitkit.documents.naming import label_of, size
+from fitkit.documents.shell_words import part_words, piece_words
+from fitkit.fit.place import place_all
+from fitkit.plan import Plan
+from fitkit.shell.cables.model import CableExit, Coil, Route
+from fitkit.shell.gap.model import Gap
+from fitkit.shell.mounting.model import Screwing, Support
+
+_EXACT_MM = 0.005
+MOST_TABLES = 6
+"""So many gaps are told contribution by contribution; the rest are in the list."""
+
+
+def mounting_parts(plan: Plan) -> dict[str, Any] | None:
+    """What is mounted and by what: the pieces to cut and the screws."""
+    placed = [one for one in place_all(plan.payload, plan.fit.placements) if one.item.mount]
+    if not placed:
+        return None
+    interior, halves = plan.fit.interior, part_words(plan)
+    shell = plan.shell
+    supports = () if shell is None else shell.supports
+    screws = () if shell is None else shell.screwings
+    held = []
+    for one in placed:
+        mount = one.item.mount
+        if mount is None:
+            continue
+        by = held_words(mount, supports_of(plan, one))
+        half = halves.get(one.placement.half, one.placement.half)
+        held.append((one.label, half, by, stands_words(one, interior)))
+    return {
+        "held": held,
+        "pieces": [_piece(plan, group) for group in supports_alike(supports)],
+        "screws": [_screw(plan, one) for one in screws],
+        "to_buy": screws_to_buy_words(screws),
+    }
+
+
+def _piece(plan: Plan, group: list[Support]) -> tuple[Any, ...]:
+    one = group[0]
+    names = dict.fromkeys(label_of(plan, piece.item, piece.copy) for piece in group)
+    mass = "" if one.kg is None else size(one.kg, 2)
+    return (one.kind, len(group), cut_words(one), one.material, len(one.holes) or "",
+            len(one.openings) or "", mass, ", ".join(names))  # fmt: skip
+
+
+def _screw(plan: Plan, one: Screwing) -> tuple[Any, ...]:
+    left, note = left_mm(one), one.note.rstrip(".")
+    hole = "" if one.hole_mm is None else size(one.hole_mm)
+    spare = "" if left is None else size(left)
+    return (label_of(plan, one.item, one.copy), one.holds, screw_words(one), size(one.stack_mm),
+            hole, size(one.engaged_mm), spare, note)  # fmt: skip
+
+
+def gap_parts(plan: Plan) -> dict[str, Any] | None:
+    """Every closing gap with its verdict, then the tightest contribution by contribution."""
+    gaps = by_margin(() if plan.shell is None else plan.shell.gaps)
+    if not gaps:
+        return None
+    return {
+        "rows": [_gap_row(one) for one in gaps],
+        "told": [_told(one) for one in gaps[:MOST_TABLES]],
+        "more": max(0, len(gaps) - MOST_TABLES),
+    }
+
+
+def _gap_row(gap: Gap) -> tuple[Any, ...]:
+    recesses = " / ".join(recess_words(one).removeprefix("recess ") for one in gap.recess_mm)
+    return (verdict_of(gap), sides_text(gap), size(gap.nominal_mm), size(gap.worst_mm),
+            size(gap.rss_mm), size(gap.keep_mm), recesses, what_to_do(gap))  # fmt: skip
+
+
+def _told(gap: Gap) -> dict[str, Any]:
+    known = "" if gap.known else "of what is known"
+    return {
+        "title": sides_text(gap),
+        "planned": size(gap.nominal_mm, 2),
+        "contributions": [
+            (one.what, _taken(amount_text(one), one.kind), one.source) for one in gap.contributions
+        ],
+        "left": [
+            ("left at worst: all tolerances and shifts added up", size(gap.worst_mm, 2), known),
+            ("left by RSS: tolerances as root of the sum of squares", size(gap.rss_mm, 2), known),
+        ],
+        "keep": size(gap.keep_mm, 2),
+    }
+
+
+def _taken(text: str, kind: str) -> str:
+    """A shift only ever takes: it is led by a minus sign, nothing and the unknown by none."""
+    return f"− {text}" if kind == "shift" and text not in ("?", "0") else text
+
+
+def cable_parts(plan: Plan) -> dict[str, Any] | None:
+    """Every cable's route, the bundles, and the exits through which they leave."""
+    shell = plan.shell
+    if shell is None or not (shell.routes or shell.exits):
+        return None
+    return {
+        "routes": [_route(one) for one in shell.routes],
+        "wrong": [sentence for one in shell.routes for sentence in route_troubles(one)],
+        "bundles": [
+            (one.where, ", ".join(one.labels), size(one.diameter_mm), one.rule)
+            for one in shell.bundles
+        ],
+        "exits": [_exit(plan, one) for one in shell.exits],
+    }
+
+
+def _route(one: Route) -> tuple[Any, ...]:
+    given = "" if one.given_mm is None else size(one.given_mm, 0)
+    bend = f"{size(one.tightest_mm)} (least {size(one.bend_mm)})"
+    return (one.label, one.start, one.to, size(one.diameter_mm), one.through,
+            size(one.closed_mm, 0), size(one.open_mm, 0), size(one.needed_mm, 0), given,
+            bend, coil_words(one.coil))  # fmt: skip
+
+
+def route_troubles(one: Route) -> list[str]:
+    """What is wrong with a route, with the millimetres missing and what would do.
+
+    >>> route_troubles(Route("link", "link", "a.left.1", "b.left.1", 6.0, (), 96.0, 820.0, 900.0,
+    ...                      800.0, 24.0, 20.0))
+    ['link is 100 mm too short: take a longer one, or move its connectors nearer to each other', \
+'link bends 4 mm tighter than its 24 mm: give it more room, or a cable that bends tighter']
+    """
+    found = []
+    spare = spare_mm(one)
+    if spare is not None and spare < -_EXACT_MM:
+        found.append(
+            f"{one.label} is {size(-spare)} mm too short: take a longer one, or move its "
+            "connectors nearer to each other"
+        )
+    if one.tightest_mm < one.bend_mm - _EXACT_MM:
+        found.append(
+            f"{one.label} bends {size(one.bend_mm - one.tightest_mm)} mm tighter than its "
+            f"{size(one.bend_mm)} mm: give it more room, or a cable that bends tighter"
+        )
+    if one.coil is not None and one.coil.room is None:
+        found.append(
+            f"{one.label} has no place for its spare length, {size(one.coil.short_mm)} mm lack: "
+            "take a shorter one, or leave room for a coil"
+        )
+    if one.blocked:
+        found.append(f"{one.label}: {one.blocked.rstrip('.')}")
+    return found
+
+
+def coil_words(coil: Coil | None) -> str:
+    """How spare length is wound up and whether there is a place for it.
+
+    >>> coil_words(Coil(3.5, 90.0, 110.0, 14.0, None, 12.0))
+    '3.5 turns, ⌀ 110, 14 high: no place, 12 mm lack'
+    """
+    if coil is None:
+        return ""
+    said = f"{size(coil.turns)} turns, ⌀ {size(coil.outer_mm)}, {size(coil.height_mm)} high"
+    if coil.room is None:
+        return f"{said}: no place, {size(coil.short_mm)} mm lack"
+    x, y = (
+        (low + high) / 2
+        for low, high in zip(coil.room.low_mm[:2], coil.room.high_mm[:2], strict=True)
+    )
+    return f"{said}, about x {size(x, 0)}, y {size(y, 0)}"
+
+
+def _exit(plan: Plan, one: CableExit) -> tuple[Any, ...]:
+    panel = piece_words(plan).get(one.panel, one.panel)
+    plug = ""
+    if one.plug_needs_mm > 0:
+        plug = f"{size(one.plug_mm)} (has to: {size(one.plug_needs_mm)})"
+    bundle = f"⌀ {size(one.bundle_mm)} (has to: {size(one.needs_mm)})"
+    edge = f"{one.edge} {size(one.trim_mm)}" if one.trim_mm > 0 else one.edge
+    return (one.name, panel, " ".join(one.corner), size(one.leg_mm), bundle, plug, edge,
+            one.note.rstrip("."))  # fmt: skip
