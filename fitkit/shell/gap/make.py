@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import Placed, place_all
 from fitkit.payload.model import Payload
+from fitkit.shell.gap.closed import Closed
 from fitkit.shell.gap.facing import (
     Facing,
     faces_panel_or_foam,
@@ -21,7 +22,7 @@ from fitkit.shell.gap.facing import (
     solid_bands,
 )
 from fitkit.shell.gap.model import Gap
-from fitkit.shell.gap.sides import Room, Side, foam_side, item_side, opposite_half, panel_side
+from fitkit.shell.gap.sides import Side, foam_side, item_side, opposite_half, panel_side
 from fitkit.shell.gap.tolerances import closing_seat
 from fitkit.shell.model import Panel
 from fitkit.shell.mounting.model import Support
@@ -44,15 +45,15 @@ def gaps_of(
     if len(interior.halves) == 1 and payload.workshop.opening != "lid":
         return ()
     placed = place_all(payload, placements)
-    room = Room(payload, interior, placed, tuple(panels), tuple(supports))
-    return tuple(sorted(_gaps(room), key=lambda gap: (gap.worst_mm, gap.deep, gap.shallow)))
+    closed = Closed(payload, interior, placed, tuple(panels), tuple(supports))
+    return tuple(sorted(_gaps(closed), key=lambda gap: (gap.worst_mm, gap.deep, gap.shallow)))
 
 
-def _gaps(room: Room) -> Iterator[Gap]:
-    first = [one for one in room.placed if in_first_half(one, room.interior)]
-    second = [one for one in room.placed if not in_first_half(one, room.interior)]
-    bands = {one.placement: solid_bands(one, room.supports) for one in room.placed}
-    play = {one.placement: side_play_mm(one, room.payload) for one in room.placed}
+def _gaps(closed: Closed) -> Iterator[Gap]:
+    first = [one for one in closed.placed if in_first_half(one, closed.interior)]
+    second = [one for one in closed.placed if not in_first_half(one, closed.interior)]
+    bands = {one.placement: solid_bands(one, closed.supports) for one in closed.placed}
+    play = {one.placement: side_play_mm(one, closed.payload) for one in closed.placed}
     faced: set[Placement] = set()
     for low in first:
         for high in second:
@@ -63,34 +64,36 @@ def _gaps(room: Room) -> Iterator[Gap]:
             )
             if found is not None:
                 faced |= {low.placement, high.placement}
-                yield _gap(room, found, item_side(low, room), item_side(high, room))
-    for one in room.placed:
+                yield _gap(closed, found, item_side(low, closed), item_side(high, closed))
+    for one in closed.placed:
         if one.placement not in faced:
-            yield from _alone(one, room)
+            yield from _alone(one, closed)
 
 
-def _alone(one: Placed, room: Room) -> Iterator[Gap]:
+def _alone(one: Placed, closed: Closed) -> Iterator[Gap]:
     """The gap of an item that faces no other."""
-    facing = faces_panel_or_foam(one, room.interior, room.placed)
+    facing = faces_panel_or_foam(one, closed.interior, closed.placed)
     if facing is None:
         return
     found, what = facing
-    half = opposite_half(one, room.interior)
-    other = foam_side(half, room) if what == "foam" else panel_side(half, room, at_mm=found.at_mm)
-    mine = item_side(one, room)
-    low, high = (mine, other) if in_first_half(one, room.interior) else (other, mine)
-    yield _gap(room, found, low, high)
+    half = opposite_half(one, closed.interior)
+    other = (
+        foam_side(half, closed) if what == "foam" else panel_side(half, closed, at_mm=found.at_mm)
+    )
+    mine = item_side(one, closed)
+    low, high = (mine, other) if in_first_half(one, closed.interior) else (other, mine)
+    yield _gap(closed, found, low, high)
 
 
-def _gap(room: Room, found: Facing, low: Side, high: Side) -> Gap:
-    contributions = (*low.contributions, *high.contributions, closing_seat(room.payload))
+def _gap(closed: Closed, found: Facing, low: Side, high: Side) -> Gap:
+    contributions = (*low.contributions, *high.contributions, closing_seat(closed.payload))
     bare = Gap(
         deep=low.label,
         shallow=high.label,
         nominal_mm=found.gap_mm,
         recess_mm=(low.recess_mm, high.recess_mm),
         at_mm=found.at_mm,
-        keep_mm=room.payload.closing.keep_mm,
+        keep_mm=closed.payload.closing.keep_mm,
         contributions=contributions,
         least_recess_mm=(0.0, 0.0),
     )

@@ -31,15 +31,15 @@ def recesses_needed_mm(payload: Payload, gaps: Sequence[Gap]) -> dict[str, float
     free = {item.name: item for item in payload.items if is_free(item)}
     needed = {name: _least_mm(item) for name, item in free.items()}
     for gap in gaps:
-        sides = (_name(gap.deep, payload), _name(gap.shallow, payload))
-        movable = [name for name in sides if name in free]
-        if not movable:
-            continue
-        short_mm = (gap.keep_mm - gap.worst_mm) / len(movable)
-        for name, recess_mm in zip(sides, gap.recess_mm, strict=True):
-            if name in free:
-                up = _rounded_up(recess_mm + short_mm)
-                needed[name] = max(needed[name], up)
+        sides = (item_named(gap.deep, payload), item_named(gap.shallow, payload))
+        movable = [
+            (item.name, recess_mm)
+            for item, recess_mm in zip(sides, gap.recess_mm, strict=True)
+            if item is not None and item.name in free
+        ]
+        for name, recess_mm in movable:
+            short_mm = (gap.keep_mm - gap.worst_mm) / len(movable)
+            needed[name] = max(needed[name], _rounded_up(recess_mm + short_mm))
     return needed
 
 
@@ -52,12 +52,12 @@ def _rounded_up(mm: float) -> float:
     return float(round(steps * UP_MM, 6))
 
 
-def _name(label: str, payload: Payload) -> str | None:
+def item_named(label: str, payload: Payload) -> Item | None:
     """The item that a label names, its copy's number left out; None for a panel or foam."""
     for item in payload.items:
-        if label == item.name and item.count == 1:
-            return item.name
         head, _, tail = label.rpartition(" ")
+        if label == item.name and item.count == 1:
+            return item
         if item.count > 1 and head == item.name and tail.isdigit():
-            return item.name
+            return item
     return None

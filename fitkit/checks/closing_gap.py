@@ -1,0 +1,123 @@
+"""Does what faces each other across the closing plane stay apart when all is at its worst?"""
+
+from __future__ import annotations
+
+from fitkit.checks.finding import Finding, Verdict
+from fitkit.checks.judge import names
+from fitkit.checks.stages import ACCURACY_MM, Stages
+from fitkit.payload.model import Payload
+from fitkit.shell.gap.model import Contribution, Gap
+from fitkit.shell.gap.recess import is_free, item_named
+
+CHECK = "closing gap"
+
+SOURCE = "your sheet: closing; worst case, and root of the sum of squares"
+
+CAUTION = (
+    "Mounted gear has no cushion of its own: pad the case outside, and let it fall with a dummy "
+    "load before you trust it with the gear."
+)
+
+
+def closing_gap(stages: Stages) -> tuple[Finding, ...]:
+    """One finding for each gap, the least left over first; those alike are told apart by place.
+
+    ``value`` is the gap at worst, ``limit`` what must be left. "fails": it is not left even
+    where tolerances add up as the root of the sum of squares. "tight": it is left then, but not
+    when all are at their worst. "unknown": something that would take from it is not known.
+    """
+    if stages.shell is None:
+        return ()
+    gaps = sorted(stages.shell.gaps, key=lambda gap: (gap.worst_mm - gap.keep_mm, _between(gap)))
+    return tuple(_finding(gap, stages.payload) for gap in gaps)
+
+
+def verdict_of(gap: Gap) -> Verdict:
+    """Whether a gap leaves what must be left: "ok" only where it does at worst, and all is known.
+
+    >>> saw = Contribution("saw", 0.5, "tolerance", "")
+    >>> verdict_of(Gap("a", "b", 10.0, (5.0, 5.0), (0.0, 0.0, 0.0), 2.0, (saw,), (0.0, 0.0)))
+    'ok'
+    """
+    if gap.rss_mm < gap.keep_mm - ACCURACY_MM:
+        return "fails"
+    if not gap.known:
+        return "unknown"
+    return "ok" if gap.worst_mm >= gap.keep_mm - ACCURACY_MM else "tight"
+
+
+def _finding(gap: Gap, payload: Payload) -> Finding:
+    verdict = verdict_of(gap)
+    return Finding(
+        check=CHECK,
+        subject=_between(gap),
+        value=gap.worst_mm,
+        limit=gap.keep_mm,
+        unit="mm",
+        margin=None if verdict == "unknown" else gap.worst_mm - gap.keep_mm,
+        verdict=verdict,
+        note=_note(gap, verdict, payload),
+        source=SOURCE,
+        caution=CAUTION if _mounted(gap, payload) else "",
+    )
+
+
+def _between(gap: Gap) -> str:
+    return f"{gap.deep}, {gap.shallow}"
+
+
+def _mounted(gap: Gap, payload: Payload) -> bool:
+    sides = (item_named(gap.deep, payload), item_named(gap.shallow, payload))
+    return any(item is not None and item.mount is not None for item in sides)
+
+
+def _note(gap: Gap, verdict: Verdict, payload: Payload) -> str:
+    """What is left, what takes most of it, and what to do."""
+    x, y, _ = gap.at_mm
+    left = (
+        f"{gap.nominal_mm:.1f} mm as planned (at x {x:.0f}, y {y:.0f}), {gap.worst_mm:.1f} at worst"
+    )
+    if verdict == "unknown":
+        missing = [one for one in gap.contributions if one.mm is None]
+        asks = "; ".join(dict.fromkeys(one.source for one in missing))
+        return f"{left} without {names([one.what for one in missing])}. Find out: {asks}."
+    most = _greatest(gap)
+    takes = "" if most is None else f"; most is taken by {most.what}: {most.mm:.1f} mm"
+    if verdict == "ok":
+        return f"{left}{takes}."
+    rare = "kept by root of the sum of squares, not at worst; " if verdict == "tight" else ""
+    return f"{left}{takes}; {rare}{_remedy(gap, payload)}"
+
+
+def _greatest(gap: Gap) -> Contribution | None:
+    return max(
+        (one for one in gap.contributions if one.mm), key=lambda one: one.mm or 0.0, default=None
+    )
+
+
+def _remedy(gap: Gap, payload: Payload) -> str:
+    """Which recess would do, and what else."""
+    short = gap.keep_mm - gap.worst_mm
+    ways, nears = [], []
+    sides = zip((gap.deep, gap.shallow), gap.recess_mm, gap.least_recess_mm, strict=True)
+    free = 0
+    for label, now, least in sides:
+        item = item_named(label, payload)
+        if item is None:
+            continue
+        nears.append(label)
+        free += is_free(item)
+        ways.append(f"{label} to {least:.1f} mm behind the closing plane (it is {now:.1f})")
+    if len(ways) == 2:
+        each = " and ".join(f"{now + short / 2:.1f}" for now in gap.recess_mm)
+        first = f"set back {ways[0]}, or {ways[1]}, or both by {short / 2:.1f} mm (to {each})"
+    elif ways:
+        first = f"set back {ways[0]}"
+    else:
+        first = f"make the halves {short:.1f} mm deeper"
+    stiffer = any(
+        one.kind == "shift" and (one.mm or 0.0) > short / 2 and "panel" in one.what
+        for one in gap.contributions
+    )
+    also = "; or take a thicker back" if stiffer else ""
+    return f"{first}{also}."

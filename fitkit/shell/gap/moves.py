@@ -1,0 +1,195 @@
+"""What only ever closes a gap: backs pressed in, and what gives way in a drop.
+
+An item in foam must be let move by its stopping distance, or it is hurt. A mounted item moves as
+far as what holds it gives way: the back panel, a sub-panel, rails from wall to wall. At the shock
+that it stands it pulls with G + 1 times its weight; but never harder than springs as soft as these
+pull when the case falls onto rigid ground. Foam that settles under an item lets it sink away from
+the closing plane: that closes nothing, and is not counted.
+"""
+
+from __future__ import annotations
+
+from attrs import frozen
+
+from fitkit.fit.place import Placed
+from fitkit.payload.boxes import face_size_mm
+from fitkit.payload.mounts import Mount
+from fitkit.reference.moduli import modulus_of, rigidity_of
+from fitkit.shell.gap.backs import given_way_mm, held_fast_mm, pressed_mm, stiffness_source
+from fitkit.shell.gap.closed import Closed, mounted_in
+from fitkit.shell.gap.drop import GRAVITY_M_S2, stopping_mm, weights_in_fall
+from fitkit.shell.gap.facing import is_mounted
+from fitkit.shell.gap.flex import Pair, beam_compliance, plate_compliance
+from fitkit.shell.gap.model import Contribution
+from fitkit.sources import cited
+
+PLATE = "simply supported plate (Timoshenko and Woinowsky-Krieger)"
+BEAM = "beam on two ends, P L3 / 48 E I"
+
+
+@frozen
+class Spring:
+    """One thing that gives way under a mounted item: by how much at rest [mm], None if unknown.
+
+    ``source`` says where that is from. ``thick_mm`` is the thickness of a plate.
+    """
+
+    what: str
+    sag_mm: float | None
+    source: str
+    thick_mm: float | None = None
+
+
+def pressed(half: str, closed: Closed) -> tuple[Contribution, ...]:
+    """The back of a half pressed in from outside, in its middle."""
+    panel = closed.back(half)
+    if panel is None:
+        return ()
+    mm = pressed_mm(panel, closed.payload)
+    source = f"{PLATE}; {stiffness_source(panel, closed.payload)}"
+    least = held_fast_mm(panel, closed.payload)
+    if least is not None:
+        source += f"; slots that hold it fast would leave {least:.1f} mm"
+    load = closed.payload.closing.load_n
+    what = f"panel {panel.name}: pressed in by {load:g} N in its middle"
+    return (_shift(what, mm, source, panel.thickness_mm),)
+
+
+def item_in_drop(one: Placed, closed: Closed) -> tuple[Contribution, ...]:
+    """What a drop moves an item by, towards the closing plane."""
+    if not is_mounted(one):
+        return (_stopped(one, closed),)
+    if one.item.mass_kg is None:
+        why = f"the mass of {one.label} is not known: put it on a scale"
+        return (_shift(f"{one.label}: its mount gives way in a drop", None, why),)
+    return _moved(_springs(one, closed), closed.shock_g(one), closed)
+
+
+def panel_in_drop(half: str, closed: Closed, *, at_mm: Pair) -> tuple[Contribution, ...]:
+    """How far the back of a half swings in a drop by what is mounted on it, at a place in plan."""
+    spring = _back(half, closed, at_mm=at_mm)
+    if spring is None:
+        return ()
+    shocks = [closed.shock_g(one) for one in mounted_in(half, closed) if closed.on_back(one)]
+    stood = [shock for shock in shocks if shock is not None]
+    return _moved((spring,), max(stood) if len(stood) == len(shocks) else None, closed)
+
+
+def _moved(
+    springs: tuple[Spring, ...], shock_g: float | None, closed: Closed
+) -> tuple[Contribution, ...]:
+    """Springs in a row as they give way together, each as a contribution."""
+    if any(spring.sag_mm is None for spring in springs):
+        return tuple(_shift(one.what, None, one.source) for one in springs if one.sag_mm is None)
+    drop_mm, why = closed.drop
+    sag_mm = sum(spring.sag_mm or 0.0 for spring in springs)
+    ways = []
+    if drop_mm is not None:
+        ways.append((weights_in_fall(drop_mm, sag_mm), f"{why}, onto rigid ground"))
+    if shock_g is not None:
+        ways.append((shock_g + 1, f"at a shock of {shock_g:g} G"))
+    if not ways:
+        why = f"{why}; or say what shock it stands (item.fragility, closing.shock)"
+        return tuple(_shift(spring.what, None, why) for spring in springs)
+    weights, why = min(ways)
+    return tuple(
+        _shift(one.what, 0.0 if not one.sag_mm else one.sag_mm * weights,
+               f"{one.source}; {why}", one.thick_mm)
+        for one in springs
+    )  # fmt: skip
+
+
+def _stopped(one: Placed, closed: Closed) -> Contribution:
+    """The way in which foam stops an item, at no more than the shock it stands."""
+    what = f"{one.label}: way in which its foam stops it in a drop"
+    shock_g = closed.shock_g(one)
+    drop_mm, why = closed.drop
+    if shock_g is None:
+        return _shift(what, None, f"what shock {one.label} stands is not known: ask its maker")
+    if drop_mm is None:
+        return _shift(what, None, why)
+    if shock_g <= 1:
+        return _shift(what, None, "nothing is stopped with a shock of 1 G or less")
+    source = f"linear cushion, 2 h / (G - 1), at {shock_g:g} G; {why}"
+    return _shift(what, stopping_mm(drop_mm, shock_g), source)
+
+
+def _springs(one: Placed, closed: Closed) -> tuple[Spring, ...]:
+    """What gives way under a mounted item, from the case inwards."""
+    mount = one.item.mount
+    if mount is None or mount.upright or mount.by == "walls":
+        what = f"{one.label}: held at the walls in a drop"
+        return (Spring(what, 0.0, "walls do not give way along themselves (assumption)"),)
+    found = []
+    if closed.on_back(one):
+        x0, y0, x1, y1 = closed.footprint_mm(one)
+        back = _back(one.placement.half, closed, at_mm=((x0 + x1) / 2, (y0 + y1) / 2))
+        if back is not None:
+            found.append(back)
+    if mount.by == "sub-panel":
+        found.append(_sub_panel(one, mount, closed))
+    elif mount.rails.on == "walls":
+        found.append(_wall_rails(one, mount, closed))
+    return tuple(found)
+
+
+def _back(half: str, closed: Closed, *, at_mm: Pair) -> Spring | None:
+    panel, pulls = closed.back(half), closed.pulls(half)
+    if panel is None or pulls == ():
+        return None
+    what = f"panel {panel.name}: gives way in a drop to what is mounted on it"
+    source = f"{PLATE}; {stiffness_source(panel, closed.payload)}"
+    if pulls is None:
+        return Spring(what, None, "the mass of what is mounted on it is not known: weigh it")
+    sag = given_way_mm(panel, closed.payload, pulls, at_mm=at_mm, gravity=GRAVITY_M_S2)
+    return Spring(what, sag, source, panel.thickness_mm)
+
+
+def _sub_panel(one: Placed, mount: Mount, closed: Closed) -> Spring:
+    """A sub-panel on its edges, pulled at over the pattern of holes (or over the item's back)."""
+    what = f"{one.label}: sub-panel gives way in a drop"
+    board, kg = mount.sub_panel, one.item.mass_kg or 0.0
+    rigidity = rigidity_of(board.board, board.thickness_mm)
+    if rigidity is None:
+        why = f"nothing is known of how stiff {board.board} is: press on it and measure"
+        return Spring(what, None, why)
+    width, height = face_size_mm(mount.back, one.item.body)
+    sides = (width + 2 * board.margin_mm, height + 2 * board.margin_mm)
+    over = (width, height)
+    if mount.pattern is not None and mount.pattern.holes_mm:
+        xs, ys = zip(*mount.pattern.holes_mm, strict=True)
+        over = (max(xs) - min(xs), max(ys) - min(ys))
+    middle = (sides[0] / 2, sides[1] / 2)
+    sag = kg * GRAVITY_M_S2 * plate_compliance(
+        sides, rigidity.softest, load_at_mm=middle, load_mm=over, at_mm=middle
+    )  # fmt: skip
+    row = modulus_of(board.board)
+    known = "" if row is None else f"; {board.board}: {cited(row.source)}, {row.known}"
+    return Spring(what, sag, f"{PLATE}{known}", board.thickness_mm)
+
+
+def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
+    """Rails from wall to wall, each with its share of the item in its middle."""
+    what = f"{one.label}: rails from wall to wall give way in a drop"
+    rails = [piece for piece in closed.supports_of(one) if piece.kind == "rail"]
+    if not rails:
+        return Spring(what, None, f"no rails are planned yet for {one.label}")
+    stiffness = []
+    for rail in rails:
+        row = modulus_of(rail.material)
+        if row is None or row.across_mpa is None:
+            why = f"how stiff {rail.material} is is not known: hang the item on it and measure"
+            return Spring(what, None, why)
+        second = rail.width_mm * rail.thick_mm**3 / 12
+        stiffness.append(1 / beam_compliance(rail.length_mm, row.across_mpa * second))
+    sag = (one.item.mass_kg or 0.0) * GRAVITY_M_S2 / sum(stiffness)
+    row = modulus_of(rails[0].material)
+    known = "" if row is None else f"; {rails[0].material}: {cited(row.source)}, {row.known}"
+    return Spring(what, sag, f"{BEAM}{known}")
+
+
+def _shift(what: str, mm: float | None, source: str, thick_mm: float | None = None) -> Contribution:
+    """A contribution that only closes the gap; where plate theory ends, that is said."""
+    if mm is not None and thick_mm is not None and mm > thick_mm / 2:
+        source += "; above half its thickness a plate is stiffer than counted"
+    return Contribution(what, mm, "shift", source)
