@@ -73,8 +73,8 @@ def short_text(gap: Gap, drawn_mm: NDArray[np.float64]) -> str:
     """
     short = int(np.count_nonzero(drawn_mm < gap.keep_mm - 1e-9))
     verb = "leaves" if short == 1 else "leave"
-    many = f"{drawn_mm.size:,}".replace(",", " ")
-    return f"{short or 'none'} of {many} draws {verb} less than {size(gap.keep_mm)} mm"
+    some, many = (f"{one:,}".replace(",", " ") for one in (short, drawn_mm.size))
+    return f"{some if short else 'none'} of {many} draws {verb} less than {size(gap.keep_mm)} mm"
 
 
 class _Axis:

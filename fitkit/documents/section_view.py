@@ -16,6 +16,7 @@ from fitkit.documents.section_profiles import bar_cut
 from fitkit.documents.sheet import (
     DASH_DOT,
     MEASURED,
+    Anchor,
     Hatch,
     Mark,
     Path,
@@ -320,27 +321,39 @@ def _gaps(plan: Plan, cut: Cut, view: View, taken: Taken) -> tuple[list[Mark], l
 def _recesses(
     gap: Gap, view: View, closing: float, x: float, way: float, taken: Taken
 ) -> tuple[list[Mark], list[Mark]]:
-    """Both recesses beside the gap's line, counted from the closing plane."""
+    """Both recesses beside the gap's line, counted from the closing plane.
+
+    Where there is no room for two numbers, one text on the plane tells both, the lower one first.
+    """
     lines: list[Mark] = []
-    texts: list[Mark] = []
+    numbers: list[Text] = []
     at = view.point(x, 0.0)[0] + way * 6.0
-    for z, recess in zip(_ends(gap), recesses_at(gap, closing), strict=True):
+    plane = view.point(0.0, closing)[1]
+    anchor: Anchor = "end" if way < 0 else "start"
+    recesses = recesses_at(gap, closing)
+
+    def text(words: str, y: float) -> Text:
+        base = y - 2.6 * CAP_SHARE / 2
+        return Text(at + way * 1.2, base, words, 2.6, anchor)
+
+    for z, recess in zip(_ends(gap), recesses, strict=True):
         surface = view.point(0.0, z)[1]
-        ends = sorted((view.point(0.0, closing)[1], surface))
+        ends = sorted((plane, surface))
         if ends[1] - ends[0] < 0.05:
             continue
         reach = polyline([(view.point(x, 0.0)[0], surface), (at + way * 1.0, surface)])
         lines.append(Path((reach,), Style("quiet", 0.13)))
         lines += _arrows(at, *ends)
-        number = size(recess)
-        anchor = "end" if way < 0 else "start"
-        text = Text(
-            at + way * 1.2, sum(ends) / 2 - 2.6 * CAP_SHARE / 2, number, 2.6, anchor  # type: ignore[arg-type]  # one of two
-        )  # fmt: skip
-        if taken.free(area_of(text)):
-            taken.take(area_of(text))
-            texts += [*grounds([text]), text]
-    return lines, texts
+        numbers.append(text(size(recess), sum(ends) / 2))
+    areas = [area_of(one) for one in numbers]
+    apart = len(areas) < 2 or not areas[0].intersects(areas[1])
+    if not (apart and all(taken.free(area) for area in areas)):
+        numbers = [text(" + ".join(size(recess) for recess in recesses), plane)]
+        areas = [area_of(one) for one in numbers]
+        if not taken.free(areas[0]):
+            return lines, []
+    taken.take(*areas)
+    return lines, [*grounds(numbers), *numbers]
 
 
 def _ends(gap: Gap) -> tuple[float, float]:

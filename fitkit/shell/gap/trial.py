@@ -2,11 +2,12 @@
 
 A layout stays as it is in plan. Mounted items that look at the closing plane take the recess that
 is tried, so that what a half is deeper goes behind them; all other gear keeps its height over the
-floor of its own half. What holds a mounted item moves along with it.
+floor of its own half. Rails, sub-panels and battens are made anew for it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Literal
 
@@ -14,15 +15,17 @@ from attrs import evolve, frozen
 
 from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.fit.place import Placed, place, place_all
+from fitkit.foam.model import Foam
 from fitkit.payload.closing import Closing
 from fitkit.payload.model import Item, Payload
+from fitkit.payload.walls import least_depth_mm, plank_depths_mm
 from fitkit.shell.bare_shell import bare_shell
 from fitkit.shell.gap.facing import in_first_half, recess_mm
 from fitkit.shell.gap.make import gaps_of
 from fitkit.shell.gap.model import Gap
 from fitkit.shell.gap.recess import recesses_needed_mm
 from fitkit.shell.model import Panel, Shell
-from fitkit.shell.mounting.model import Support
+from fitkit.shell.mounting.make import mounting_of
 
 _EXACT_MM = 0.005
 
@@ -115,12 +118,12 @@ def tried(
     *,
     interior: Interior,
     placements: tuple[Placement, ...],
-    shell: Shell,
 ) -> Trial:
     """The layout with what is wished for: heights, panels, supports, gaps, and what is missing.
 
-    ``interior``, ``placements`` and ``shell`` are those of the plan that is tried on. Hardware,
-    cables and holes are not worked out anew: plan again for those.
+    ``interior`` and ``placements`` are those of the plan that is tried on. The trial's shell has
+    panels, profiles, supports, screws and gaps; ``troubles`` and ``notes`` are those of mounting.
+    Hardware, cables and the panels' holes are not worked out: plan again for those.
     """
     kit = evolve(
         payload,
@@ -136,12 +139,44 @@ def tried(
     before = place_all(payload, placements)
     moved = tuple(_height(one, interior, room, wishes) for one in before)
     after = tuple(place(kit.item(one.item), one) for one in moved)
-    supports = _supports(shell.supports, before, after, interior, room)
     bare = bare_shell(kit, interior=room)
     panels = tuple(_panel(panel, wishes) for panel in bare.panels)
-    gaps = gaps_of(kit, interior=room, placements=moved, panels=panels, supports=supports)
-    tried_shell = evolve(bare, panels=panels, supports=supports, gaps=gaps)
-    return Trial(kit, room, moved, tried_shell, _shortages(kit, room, after, panels))
+    held = mounting_of(kit, panels=panels, interior=room, placements=moved, bars=bare.bars)
+    gaps = gaps_of(kit, interior=room, placements=moved, panels=panels, supports=held.supports)
+    return Trial(
+        payload=kit,
+        interior=room,
+        placements=moved,
+        shell=evolve(
+            bare,
+            panels=panels,
+            supports=held.supports,
+            screwings=held.screwings,
+            gaps=gaps,
+            troubles=held.troubles,
+            notes=held.notes,
+        ),
+        shortages=_shortages(kit, room, after, panels),
+    )
+
+
+def moved_foam(foam: Foam, *, before: Interior, after: Interior) -> Foam:
+    """The lining as planned, on the floors of halves of other depths, cut off where they close.
+
+    Nothing is cut anew: it shows where the foam would lie, and no webs are measured in it.
+    """
+    rise = after.height_mm - before.height_mm
+    layers = []
+    for layer in foam.layers:
+        by = rise if layer.half == "shallow" else 0.0
+        low, high = layer.z0_mm + by, layer.z1_mm + by
+        if layer.half == "shallow":
+            low = max(low, after.closing_mm)
+        else:
+            high = min(high, after.closing_mm)
+        if high - low > _EXACT_MM:
+            layers.append(evolve(layer, z0_mm=low, z1_mm=high))
+    return Foam(tuple(layers), (), foam.sheets, foam.notes)
 
 
 def least_recesses(trial: Trial) -> dict[str, float]:
@@ -156,6 +191,36 @@ def least_recesses(trial: Trial) -> dict[str, float]:
         for item in trial.payload.items
     )
     return recesses_needed_mm(evolve(trial.payload, items=items), trial.gaps)
+
+
+def least_depths(trial: Trial) -> tuple[float, ...]:
+    """The least inside depth of each half that holds its mounted items at the recess tried [mm].
+
+    What lies behind them, they themselves, and their recess; rounded up to the planks that the
+    builder names, else to whole millimetres, and never too shallow for the corners. A half with
+    anything else in it is at least so deep that its tallest body ends at the closing plane; its
+    foam is not counted: plan again for that. In a pair both halves are as deep as the deeper one.
+    """
+    interior, profile = trial.interior, trial.payload.wall.profile
+    asked = {half.name: least_depth_mm(profile) for half in interior.halves}
+    for one in place_all(trial.payload, trial.placements):
+        behind, high = behind_mm(one, interior), one.z1_mm - one.z0_mm
+        mount = one.item.mount
+        if mount is not None and mount.faces == "closing plane":
+            behind = least_behind_mm(one, interior)
+            high += recess_mm(one, interior)
+        half = one.placement.half
+        asked[half] = max(asked[half], behind + high)
+    planks = plank_depths_mm(trial.payload.workshop.planks_mm, profile=profile)
+    depths = [_rounded_up(asked[half.name], planks) for half in interior.halves]
+    if trial.payload.case.form == "pair":
+        depths = [max(depths)] * len(depths)
+    return tuple(depths)
+
+
+def _rounded_up(least_mm: float, planks_mm: tuple[float, ...]) -> float:
+    wide = next((depth for depth in planks_mm if depth >= least_mm - _EXACT_MM), None)
+    return float(math.ceil(least_mm - _EXACT_MM)) if wide is None else wide
 
 
 def behind_mm(one: Placed, interior: Interior) -> float:
@@ -205,32 +270,6 @@ def _height(one: Placed, before: Interior, after: Interior, wishes: Wishes) -> P
     else:
         z = place_now.z_mm + after.height_mm - before.height_mm
     return evolve(place_now, z_mm=round(z, 6))
-
-
-def _supports(
-    supports: tuple[Support, ...],
-    before: tuple[Placed, ...],
-    after: tuple[Placed, ...],
-    was: Interior,
-    now: Interior,
-) -> tuple[Support, ...]:
-    """What holds a copy, moved along with it; what stands on its half's own floor stays there."""
-    shift = {
-        (old.item.name, old.placement.copy): (
-            new.placement.z_mm - old.placement.z_mm,
-            0.0 if in_first_half(old, was) else now.height_mm - was.height_mm,
-        )
-        for old, new in zip(before, after, strict=True)
-    }
-    moved = []
-    for one in supports:
-        with_item, with_floor = shift.get((one.item, one.copy), (0.0, 0.0))
-        floor = min(abs(one.low_mm[2]), abs(was.height_mm - one.high_mm[2])) < _EXACT_MM
-        by = with_floor if floor and one.kind == "batten" else with_item
-        low = (one.low_mm[0], one.low_mm[1], one.low_mm[2] + by)
-        high = (one.high_mm[0], one.high_mm[1], one.high_mm[2] + by)
-        moved.append(evolve(one, low_mm=low, high_mm=high))
-    return tuple(moved)
 
 
 def _panel(panel: Panel, wishes: Wishes) -> Panel:
