@@ -92,11 +92,14 @@ def twins(mount: Mount = ON_RAILS, *, behind_mm: float = 23.0) -> Held:
     return held(Payload("twins", (item,), case=CaseWishes(form="pair")), places)
 
 
-def on_sub_panel(**changes: object) -> Held:
+WIDE = SubPanel(margin_mm=22.0)
+
+
+def on_sub_panel(sub_panel: SubPanel = WIDE) -> Held:
     """A field screen on a sub-panel on battens, with a plug that goes through it."""
     plug = Zone("connector", "bottom", (210.0, 100.0), (40.0, 20.0), 20.0)
-    mount = Mount(by="sub-panel", pattern=PATTERN, sub_panel=SubPanel(margin_mm=22.0))
-    return one_screen(evolve(mount, **changes), behind_mm=26.4, zones=(plug,))
+    mount = Mount(by="sub-panel", pattern=PATTERN, sub_panel=sub_panel)
+    return one_screen(mount, behind_mm=26.4, zones=(plug,))
 
 
 def recorder(mount: Mount) -> Item:
