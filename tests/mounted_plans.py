@@ -26,6 +26,7 @@ from fitkit.plan import Choices, Mass, MassPart, Plan
 from fitkit.shell.cables.model import Bundle, CableExit, Coil, Route
 from fitkit.shell.gap.model import Contribution, Gap
 from fitkit.shell.make import make_shell
+from fitkit.shell.model import Shell
 from fitkit.shell.mounting.model import Screwing, Support, SupportHole
 
 LENGTH_MM, WIDTH_MM, DEPTH_MM = 490.0, 312.0, 77.0
@@ -117,6 +118,12 @@ def _routes() -> tuple[Route, ...]:
                    coil=Coil(3.5, 90.0, 110.0, 14.0, None, 12.0), given_mm=None,
                    blocked="the rail field screen 2 rail 1 stands in its way by 4 mm")  # fmt: skip
     return (power, other, link)
+
+
+def shell_of(plan: Plan) -> Shell:
+    """The shell of a plan that has one."""
+    assert plan.shell is not None
+    return plan.shell
 
 
 @lru_cache(maxsize=1)

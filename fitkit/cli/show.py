@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from fitkit.cli import DONE, FAILS
 from fitkit.cli.show_cases import show_ready_made
+from fitkit.cli.show_mounting import show_mounting
 from fitkit.cli.show_shell import show_shell
 from fitkit.cli.words import GOALS, distance_from_best, figure, size
 from fitkit.fit.words import found_words
@@ -34,6 +35,7 @@ def show_plan(out: Console, plan: Plan, *, folder: Path, written: Sequence[Writt
     _head(out, plan)
     if plan.ready_made is not None:
         show_ready_made(out, plan)
+    show_mounting(out, plan)
     show_shell(out, plan)
     _foam(out, plan)
     _findings(out, plan.findings)
@@ -143,6 +145,10 @@ def _mass(plan: Plan) -> str:
 
 
 def _foam(out: Console, plan: Plan) -> None:
+    if not plan.foam.layers and not plan.foam.notes:
+        return
+    if not plan.foam.layers:
+        out.print("Foam", style="head")
     table = _table("Foam layers", ("layer", "from", "to", "sheet", "colour", "cut-outs"))
     for layer in plan.foam.layers:
         kinds = [cutout.kind for cutout in layer.cutouts]
@@ -159,7 +165,8 @@ def _foam(out: Console, plan: Plan) -> None:
             layer.material,
             counts or "whole",
         )
-    out.print(table)
+    if plan.foam.layers:
+        out.print(table)
     for note in plan.foam.notes:
         _said(out, note, indent=2, style="quiet")
     out.print()

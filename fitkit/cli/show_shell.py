@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from fitkit.cli.columns import row
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -84,14 +86,8 @@ def _stock(plan: Plan, stock: Stock) -> Iterator[tuple[str, str]]:
 def _lines(out: Console, head: str, rows: Iterator[tuple[str, str]]) -> None:
     """Names in a column, what is said of them beside it, wrapped."""
     out.print(head, style="head")
-    room = max(out.width - COLUMN - 2, 24)
     for name, text in rows:
-        lines = textwrap.wrap(text, room, break_on_hyphens=False) or [""]
-        label = textwrap.wrap(name, COLUMN - 1) or [""]
-        for k in range(max(len(lines), len(label))):
-            left = label[k] if k < len(label) else ""
-            right = lines[k] if k < len(lines) else ""
-            out.print(f"  {left:<{COLUMN}}{right}".rstrip())
+        row(out, name, text, column=COLUMN)
 
 
 def _note(out: Console, text: str) -> None:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from fitkit.documents.cable_lists import spare_mm
 from fitkit.documents.gap_words import amount_text, by_margin, sides_text, verdict_of, what_to_do
 from fitkit.documents.mount_words import (
     held_words,
@@ -19,14 +18,14 @@ from fitkit.documents.mount_words import (
 )
 from fitkit.documents.mounting_lists import cut_words, left_mm, supports_alike
 from fitkit.documents.naming import label_of, size
+from fitkit.documents.route_words import coil_words, route_troubles
 from fitkit.documents.shell_words import part_words, piece_words
 from fitkit.fit.place import place_all
 from fitkit.plan import Plan
-from fitkit.shell.cables.model import CableExit, Coil, Route
+from fitkit.shell.cables.model import CableExit, Route
 from fitkit.shell.gap.model import Gap
 from fitkit.shell.mounting.model import Screwing, Support
 
-_EXACT_MM = 0.005
 MOST_TABLES = 6
 """So many gaps are told contribution by contribution; the rest are in the list."""
 
@@ -133,54 +132,6 @@ def _route(one: Route) -> tuple[Any, ...]:
     return (one.label, one.start, one.to, size(one.diameter_mm), one.through,
             size(one.closed_mm, 0), size(one.open_mm, 0), size(one.needed_mm, 0), given,
             bend, coil_words(one.coil))  # fmt: skip
-
-
-def route_troubles(one: Route) -> list[str]:
-    """What is wrong with a route, with the millimetres missing and what would do.
-
-    >>> route_troubles(Route("link", "link", "a.left.1", "b.left.1", 6.0, (), 96.0, 820.0, 900.0,
-    ...                      800.0, 24.0, 20.0))
-    ['link is 100 mm too short: take a longer one, or move its connectors nearer to each other', \
-'link bends 4 mm tighter than its 24 mm: give it more room, or a cable that bends tighter']
-    """
-    found = []
-    spare = spare_mm(one)
-    if spare is not None and spare < -_EXACT_MM:
-        found.append(
-            f"{one.label} is {size(-spare)} mm too short: take a longer one, or move its "
-            "connectors nearer to each other"
-        )
-    if one.tightest_mm < one.bend_mm - _EXACT_MM:
-        found.append(
-            f"{one.label} bends {size(one.bend_mm - one.tightest_mm)} mm tighter than its "
-            f"{size(one.bend_mm)} mm: give it more room, or a cable that bends tighter"
-        )
-    if one.coil is not None and one.coil.room is None:
-        found.append(
-            f"{one.label} has no place for its spare length, {size(one.coil.short_mm)} mm lack: "
-            "take a shorter one, or leave room for a coil"
-        )
-    if one.blocked:
-        found.append(f"{one.label}: {one.blocked.rstrip('.')}")
-    return found
-
-
-def coil_words(coil: Coil | None) -> str:
-    """How spare length is wound up and whether there is a place for it.
-
-    >>> coil_words(Coil(3.5, 90.0, 110.0, 14.0, None, 12.0))
-    '3.5 turns, ⌀ 110, 14 high: no place, 12 mm lack'
-    """
-    if coil is None:
-        return ""
-    said = f"{size(coil.turns)} turns, ⌀ {size(coil.outer_mm)}, {size(coil.height_mm)} high"
-    if coil.room is None:
-        return f"{said}: no place, {size(coil.short_mm)} mm lack"
-    x, y = (
-        (low + high) / 2
-        for low, high in zip(coil.room.low_mm[:2], coil.room.high_mm[:2], strict=True)
-    )
-    return f"{said}, about x {size(x, 0)}, y {size(y, 0)}"
 
 
 def _exit(plan: Plan, one: CableExit) -> tuple[Any, ...]:

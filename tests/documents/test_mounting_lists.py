@@ -15,19 +15,12 @@ from fitkit.documents.csv_text import FORMULA_STARTS
 from fitkit.documents.mounting_lists import screws_to_buy, supports_alike
 from fitkit.documents.shell_lists import tables
 from fitkit.plan import Plan
-from fitkit.shell.model import Shell
-from mounted_plans import lid, pair
+from mounted_plans import lid, pair, shell_of
 
 NAMES = {
     "supports.csv", "support_holes.csv", "screws.csv", "cables.csv", "cable_paths.csv",
     "bundles.csv", "cable_exits.csv", "closing_gap.csv",
 }  # fmt: skip
-
-
-def shell_of(plan: Plan) -> Shell:
-    """The shell of a plan that has one."""
-    assert plan.shell is not None
-    return plan.shell
 
 
 def rows(plan: Plan, name: str) -> list[dict[str, str]]:

@@ -14,21 +14,14 @@ from fitkit.documents.page_mounting import (
     cable_parts,
     gap_parts,
     mounting_parts,
-    route_troubles,
 )
+from fitkit.documents.route_words import route_troubles
 from fitkit.documents.sheet import Sheet, Text
 from fitkit.plan import Plan
-from fitkit.shell.model import Shell
-from mounted_plans import lid, pair
+from mounted_plans import lid, pair, shell_of
 from page_tables import Tables
 
 SECTIONS = {"Mounted gear", "The closing gap", "Cables", "In use"}
-
-
-def shell_of(plan: Plan) -> Shell:
-    """The shell of a plan that has one."""
-    assert plan.shell is not None
-    return plan.shell
 
 
 def read(plan: Plan, **drawn: list[tuple[str, Sheet]]) -> tuple[str, Tables]:
