@@ -23,6 +23,7 @@ from fitkit.documents.sheet import (
     Role,
     Style,
     Text,
+    box,
     contours_of,
     disc,
     fast_contours,
@@ -353,7 +354,14 @@ def _recesses(
         if not taken.free(areas[0]):
             return lines, []
     taken.take(*areas)
-    return lines, [*grounds(numbers), *numbers]
+    return lines, [*(_ground(one) for one in numbers), *numbers]
+
+
+def _ground(text: Text) -> Path:
+    """Plain paper right behind the figures, so that it covers no surface beside them."""
+    left, _, right, high = area_of(text).bounds
+    shape = box(left - 0.3, text.y_mm - 0.1, right + 0.3, high + 0.1)
+    return Path((shape,), Style(None, fill="paper"))
 
 
 def _ends(gap: Gap) -> tuple[float, float]:

@@ -1,7 +1,7 @@
 """The notebook's side: one bench for each job of the builder. Needs the extra ``lab``.
 
-``Measure``, ``FitBench``, ``FoamBench`` and ``BuildBench`` take the path of a payload sheet and
-share its plan: ``pip install "fitkit[lab]"``.
+``Measure``, ``FitBench``, ``RecessBench``, ``FoamBench`` and ``BuildBench`` take the path of a
+payload sheet and share its plan: ``pip install "fitkit[lab]"``.
 """
 
 from __future__ import annotations
@@ -12,12 +12,14 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fitkit.notebook.foam_view import FoamBench as FoamBench
     from fitkit.notebook.form import Measure as Measure
+    from fitkit.notebook.recess import RecessBench as RecessBench
     from fitkit.notebook.session.bench import FitBench as FitBench
     from fitkit.notebook.view3d import BuildBench as BuildBench
 
 _ROOMS = {
     "Measure": "fitkit.notebook.form",
     "FitBench": "fitkit.notebook.session.bench",
+    "RecessBench": "fitkit.notebook.recess",
     "FoamBench": "fitkit.notebook.foam_view",
     "BuildBench": "fitkit.notebook.view3d",
 }

@@ -11,7 +11,7 @@ from attrs import frozen
 
 from fitkit.errors import BadInput, Fault
 
-ORDER = ("measure.ipynb", "fit.ipynb", "foam.ipynb", "build.ipynb")
+ORDER = ("measure.ipynb", "fit.ipynb", "recess.ipynb", "foam.ipynb", "build.ipynb")
 """The notebooks by the order of the work."""
 
 OWN_FOLDER = "fitkit-notebooks"

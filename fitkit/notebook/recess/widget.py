@@ -28,8 +28,8 @@ class RecessView(Told):
     - ``shown``: {n, view, title, controls, section, said, findings, gap, histogram, draws, notes,
       changes, spread, fault, saved}. ``n`` and ``view`` are those of what it answers.
     - ``move``: {n, view, id, value} while a slider is dragged, with ``drop`` true at its end.
-    - ``act``: {n, view, kind, ...}: type {key, text}, planned, least (recess), shallow (least depth),
-      follow (the cut goes through the gap), spread {value}, gap {name}, keep.
+    - ``act``: {n, view, kind, ...}: type {key, text}, planned, least (recess), shallow (least
+      depth), follow (the cut goes through the gap), spread {value}, gap {name}, keep.
     """
 
     _esm = script()
