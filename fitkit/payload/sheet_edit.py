@@ -25,6 +25,9 @@ from fitkit.payload import toml_blocks, toml_lists
 from fitkit.payload.sheet import KEYS, read_toml
 from fitkit.payload.toml_lines import Path, Places, places
 
+BLOCKS = ("item", "zone", "mount", "cable")
+"""Lists whose entries are written as blocks, each under a heading of its own."""
+
 
 def _bare(text: str) -> str:
     """The text with bare line feeds."""
@@ -123,7 +126,8 @@ class SheetText:
     def add(self, path: Path, entry: Any, *, at: int | None = None) -> SheetText:
         """This sheet with ``entry`` in the list at ``path``, before position ``at`` or last.
 
-        The list is made where there is none: of blocks for items and zones, of values otherwise.
+        The list is made where there is none: of blocks for items, zones,
+        mounts and cables, of values otherwise.
         """
         there = self.get(path, [])
         index = len(there) if at is None else at
@@ -164,7 +168,7 @@ class SheetText:
 
     def _insert(self, path: Path, entry: Any, index: int, source: Path | None) -> SheetText:
         in_value = any(path[:size] in self._places.spans for size in range(1, len(path)))
-        as_values = path in self._places.spans or in_value or path[-1] not in ("item", "zone")
+        as_values = path in self._places.spans or in_value or path[-1] not in BLOCKS
         if as_values and not self.has(path):
             return self.set(path, [entry])
         if as_values:

@@ -10,6 +10,7 @@ from fitkit.notebook.form.fields import CASE, FOAMS, LIMIT, POCKETS, WALL, Spec
 from fitkit.notebook.form.item_fields import held, measured, shape_fields, zone_fields
 from fitkit.notebook.form.sections import key_of, path_of
 from fitkit.notebook.form.typed import value_of
+from fitkit.payload.renaming import renamed
 from fitkit.payload.shapes_in import KINDS
 from fitkit.payload.sheet_edit import SheetText
 from fitkit.payload.starting import new_hole, new_item, new_shape, new_zone, turned_into
@@ -44,6 +45,8 @@ def typed(sheet: SheetText, key: str, text: str, *, part: int | None, units: Uni
         return _without(sheet, path)
     if spec.kind == "choices" and sorted(map(str, value)) == sorted(c for c, _ in spec.choices):
         value = "any"
+    if len(path) == 3 and path[0] == "item" and path[2] == "name" and isinstance(path[1], int):
+        return renamed(sheet, path[1], str(value))
     return sheet if sheet.get(path) == value and sheet.has(path) else sheet.set(path, value)
 
 
