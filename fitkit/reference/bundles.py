@@ -64,7 +64,8 @@ def bundle_of(diameters_mm: Sequence[float]) -> BundleSize:
 
     One cable: its own. Up to as many equal cables as the table has: D = d * table(n). More of
     them: D = 1.25 d sqrt(n). Unlike cables: D = 1.25 sqrt(sum d_i^2), and no less than the two
-    thickest side by side. ValueError without a cable, or for a diameter that is not above 0.
+    thickest side by side, nor than the circle around the three thickest (:func:`around_three`).
+    ValueError without a cable, or for a diameter that is not above 0.
 
     >>> round(bundle_of([6.0, 6.0, 6.0]).diameter_mm, 2)
     12.93
@@ -86,6 +87,25 @@ def bundle_of(diameters_mm: Sequence[float]) -> BundleSize:
             return BundleSize(thick[0] * packing.ratio, said)
         return BundleSize(SHARE * thick[0] * math.sqrt(count), f"1.25 d sqrt(n), n = {count}")
     loose = SHARE * math.sqrt(sum(d * d for d in thick))
+    three = around_three(thick[0], thick[1], thick[2]) if count > 2 else 0.0
+    if three > max(loose, thick[0] + thick[1]):
+        return BundleSize(three, "the circle around the three thickest")
     if loose < thick[0] + thick[1]:
         return BundleSize(thick[0] + thick[1], "the two thickest side by side")
     return BundleSize(loose, "1.25 sqrt(sum of d squared), unlike cables")
+
+
+def around_three(one_mm: float, other_mm: float, third_mm: float) -> float:
+    """The diameter of the least circle around three circles of these diameters [mm].
+
+    The two larger side by side where the third fits beside them; else the circle that all three
+    touch from inside, by Descartes' theorem on curvatures: k = k1 + k2 + k3
+    - 2 sqrt(k1 k2 + k2 k3 + k3 k1), counted outwards.
+
+    >>> round(around_three(6.0, 6.0, 6.0) / 6.0, 4)
+    2.1547
+    """
+    a, b, c = sorted(2 / d for d in (one_mm, other_mm, third_mm))
+    if c >= a + b - a * b / (a + b):
+        return 2 / a + 2 / b
+    return 2 / (2 * math.sqrt(a * b + b * c + c * a) - a - b - c)

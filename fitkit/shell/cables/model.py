@@ -16,7 +16,8 @@ class Coil:
     """A cable's spare length wound up: mean and outer diameter, height, turns, and where it lies.
 
     ``room`` is None where no free place holds it; then ``short_mm`` is how much the largest free
-    place lacks.
+    place lacks. ``straight_mm`` is the length of its two straight sides where it is wound long, 0
+    for a round one.
     """
 
     turns: float
@@ -25,6 +26,7 @@ class Coil:
     height_mm: float
     room: Room | None
     short_mm: float = 0.0
+    straight_mm: float = 0.0
 
 
 @frozen
