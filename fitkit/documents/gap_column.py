@@ -11,6 +11,7 @@ from fitkit.documents.gap_words import amount_text, sides_text, verdict_of, what
 from fitkit.documents.lettering import cut_to, wrapped
 from fitkit.documents.naming import size
 from fitkit.documents.sheet import Mark, Path, Role, Style, Text, box
+from fitkit.payload.model import Payload
 from fitkit.shell.gap.model import Contribution, Gap
 
 ROW_MM = 4.1
@@ -115,7 +116,11 @@ def _bar(gap: Gap, left: float, low: float, wide: float) -> list[Mark]:
 
 
 def gap_rows(
-    gaps: Sequence[Gap], at: tuple[float, float], size_mm: tuple[float, float]
+    gaps: Sequence[Gap],
+    at: tuple[float, float],
+    size_mm: tuple[float, float],
+    *,
+    payload: Payload,
 ) -> list[Mark]:
     """All gaps, the least left over first: verdict, figures, and what to do; from ``at`` down."""
     (left, top), (wide, tall) = at, size_mm
@@ -125,7 +130,7 @@ def gap_rows(
     y = top - 7.0
     inner = wide - 20.0
     for shown, gap in enumerate(gaps):
-        said = wrapped(what_to_do(gap), width_mm=inner, size_mm=2.7)
+        said = wrapped(what_to_do(gap, payload=payload), width_mm=inner, size_mm=2.7)
         need = 4.0 * (2 + len(said)) + 1.6
         last = shown + 1 == len(gaps)
         if y - need < top - tall - (0.0 if last else -4.0) and shown:

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from fitkit.checks.finding import Verdict
+import math
+
+from fitkit.checks.closing_gap import verdict_of as verdict_of
 from fitkit.documents.naming import size
+from fitkit.payload.model import Payload
 from fitkit.shell.gap.model import Contribution, Gap
+from fitkit.shell.gap.recess import item_named
 
 _EXACT_MM = 0.005
-
-
-def verdict_of(gap: Gap) -> Verdict:
-    """Whether a gap keeps what it must.
-
-    "ok": at worst. "tight": by root of the sum of squares, but not at worst. "fails": not even so,
-    whatever is not known would only take more. "unknown": something is not known, and what is
-    known leaves enough.
-    """
-    if gap.rss_mm < gap.keep_mm - _EXACT_MM:
-        return "fails"
-    if not gap.known:
-        return "unknown"
-    return "ok" if gap.worst_mm >= gap.keep_mm - _EXACT_MM else "tight"
 
 
 def by_margin(gaps: tuple[Gap, ...]) -> tuple[Gap, ...]:
@@ -33,27 +23,41 @@ def sides_text(gap: Gap) -> str:
     return f"{gap.deep} to {gap.shallow}"
 
 
-def what_to_do(gap: Gap) -> str:
-    """One sentence: how much is left, or by how much to set either back."""
+def what_to_do(gap: Gap, *, payload: Payload | None = None) -> str:
+    """One sentence: how much is left, or by how much to set either back.
+
+    With ``payload`` only its items are set back: not the foam or the panel that an item faces.
+    """
     verdict = verdict_of(gap)
     left = f"{size(gap.worst_mm)} of {size(gap.nominal_mm)} mm are left at worst"
     if verdict == "ok":
         return f"{left}, {size(gap.keep_mm)} mm are to be kept."
-    missing = [one.what for one in gap.contributions if one.mm is None]
+    missing = ", ".join(one.what for one in gap.contributions if one.mm is None)
     if verdict == "unknown":
-        return f"Find out: {', '.join(missing)}. Without that, {left}."
-    short = size(gap.keep_mm - gap.worst_mm)
-    backs = [
-        f"{name} to {size(least)} mm"
-        for name, least, now in zip(
-            (gap.deep, gap.shallow), gap.least_recess_mm, gap.recess_mm, strict=True
-        )
-        if least > now + _EXACT_MM
-    ]
-    back = f": set {' or '.join(backs)} behind the closing plane" if backs else ""
+        return f"Find out: {missing}. Without that, {left}."
     rare = " (by root of the sum of squares it is kept)" if verdict == "tight" else ""
-    more = f"; not counted yet: {', '.join(missing)}" if missing else ""
-    return f"{short} mm short at worst{rare}{back}{more}."
+    more = f"; not counted yet: {missing}" if missing else ""
+    short = gap.keep_mm - gap.worst_mm
+    return f"{size(short)} mm short at worst{rare}{_set_back(gap, short, payload)}{more}."
+
+
+def _set_back(gap: Gap, short_mm: float, payload: Payload | None) -> str:
+    """By how much to set back either of what faces each other, or both."""
+    sides = zip((gap.deep, gap.shallow), gap.least_recess_mm, gap.recess_mm, strict=True)
+    backs = [
+        f"{name} to {size(_up(least))} mm"
+        for name, least, now in sides
+        if least > now + _EXACT_MM and (payload is None or item_named(name, payload) is not None)
+    ]
+    if not backs:
+        return ""
+    both = f", or both by {size(_up(short_mm / 2))} mm" if len(backs) == 2 else ""
+    return f": set {' or '.join(backs)} behind the closing plane{both}"
+
+
+def _up(mm: float) -> float:
+    """Rounded up to a tenth, so that what one sets back by it is not a hair short."""
+    return math.ceil(mm * 10.0 - 1e-6) / 10.0
 
 
 def amount_text(one: Contribution) -> str:

@@ -20,6 +20,7 @@ from fitkit.documents.closing_section import (
     place_of,
     section_sheet,
 )
+from fitkit.documents.gap_words import what_to_do
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.section_cut import cut_through
 from fitkit.documents.section_view import worst_gap
@@ -81,6 +82,7 @@ def test_what_fails_says_how_far_to_set_back() -> None:
     assert "FAILS" in said
     assert "10, 2.1 short" in said
     assert "set field screen 1 to 7.1 mm or field screen 2 to 7.1 mm behind the closing" in said
+    assert "or both by 1.1 mm" in said
 
 
 def test_what_is_not_known_is_asked_for() -> None:
@@ -154,3 +156,12 @@ def test_any_recess_and_any_place_is_drawn(recess: float, y: float) -> None:
     assert_texts_apart(picture_sheet(plan, at_mm=y))
     moved = evolve(plan, payload=evolve(plan.payload, title="Tideline " * 9))
     assert_texts_apart(section_sheet(moved, at_mm=y))
+
+
+def test_foam_and_panels_are_not_set_back() -> None:
+    """Only the item is named where it faces foam alone; without the payload both sides are."""
+    plan = closing_kits.twins()
+    gap = closing_kits.gap("field screen 1", "foam", (1.0, 1.0, 1.0), (5.0, 2.0))
+    assert "foam to" not in what_to_do(gap, payload=plan.payload)
+    assert "set field screen 1 to 10.1 mm behind" in what_to_do(gap, payload=plan.payload)
+    assert "foam to" in what_to_do(gap)

@@ -53,7 +53,11 @@ def finding_rows(trial: Trial) -> list[Row]:
         if not any(one.where.startswith(where) for where in told)
     ]
     rows += [
-        Row(verdict_of(gap), f"closing gap, {sides_text(gap)}", what_to_do(gap))
+        Row(
+            verdict_of(gap),
+            f"closing gap, {sides_text(gap)}",
+            what_to_do(gap, payload=trial.payload),
+        )
         for gap in by_margin(trial.gaps)
     ]
     return rows
@@ -105,7 +109,7 @@ def said_of(trial: Trial, gap: Gap | None) -> str:
     depths = " and ".join(size(half.depth_mm) for half in trial.interior.halves)
     return (
         f"Section through both halves, {depths} mm deep: {sides_text(gap)}, {size(gap.nominal_mm)} "
-        f"mm as planned, {verdict_of(gap)}. {what_to_do(gap)}"
+        f"mm as planned, {verdict_of(gap)}. {what_to_do(gap, payload=trial.payload)}"
     )
 
 
