@@ -11,6 +11,7 @@ from collections.abc import Callable
 from fitkit.checks import (
     building,
     clearances,
+    closing_gap,
     gear,
     handling,
     hardware,
@@ -20,6 +21,7 @@ from fitkit.checks import (
     profiles,
     reach,
     stock,
+    use_position,
     webs,
     zones,
 )
@@ -62,6 +64,14 @@ CHECKS: tuple[Check, ...] = (
     mounting.screws_stay_short,
     mounting.patterns_carry,
     mounting.recess_kept,
+    closing_gap.closing_gap,
+    use_position.pieces_apart,
+    use_position.rooms_clear_of_zones,
+    use_position.stands_in_use,
+    use_position.handles_opposite,
+    use_position.latches_in_reach,
+    use_position.doors_open,
+    use_position.exits_pass,
     gear.fragility_known,
     gear.heat_and_power,
 )

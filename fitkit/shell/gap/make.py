@@ -2,7 +2,10 @@
 
 An item that faces another across the closing plane has a gap to that. A mounted item that faces
 none has one to the foam opposite, or to the panel where there is no foam or the item stands proud
-into it. An item in foam that faces nothing but foam has none: foam is meant to touch it.
+into it. An item in foam that faces nothing but foam has none: foam is meant to touch it. Nor have
+two items in foam that face each other in a box: what lies between them there is a pad, judged as
+that between two tiers (:func:`fitkit.checks.clearances.items_above_each_other`); in a pair, where
+each half opens by itself, they have.
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from fitkit.shell.gap.facing import (
     Facing,
     faces_panel_or_foam,
     in_first_half,
+    is_mounted,
     nearest,
     side_play_mm,
     solid_bands,
@@ -54,9 +58,12 @@ def _gaps(closed: Closed) -> Iterator[Gap]:
     second = [one for one in closed.placed if not in_first_half(one, closed.interior)]
     bands = {one.placement: solid_bands(one, closed.supports) for one in closed.placed}
     play = {one.placement: side_play_mm(one, closed.payload) for one in closed.placed}
+    padded = closed.payload.case.form == "box"
     faced: set[Placement] = set()
     for low in first:
         for high in second:
+            if padded and not is_mounted(low) and not is_mounted(high):
+                continue
             found = nearest(
                 bands[low.placement],
                 bands[high.placement],
