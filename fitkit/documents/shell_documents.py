@@ -16,6 +16,7 @@ from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import PRINTED
 from fitkit.documents.shell_faces import face_of, same_from_inside
 from fitkit.documents.shell_templates import shell_templates_pdf
+from fitkit.documents.support_drawing import support_sheets
 from fitkit.documents.tiles import Paper
 from fitkit.plan import Plan
 
@@ -26,7 +27,8 @@ def shell_documents(
     """Each drawing's path in the folder and its bytes; none where the plan has no shell.
 
     ``shell/deep-front.dxf`` and ``.svg`` for each panel, ``-inside`` where it looks different from
-    inside; ``shell/panels.pdf``, ``shell/profiles.pdf``, ``shell/templates.pdf`` and
+    inside; ``shell/panels.pdf``, ``shell/profiles.pdf``, ``shell/supports.pdf`` where
+    something is mounted, ``shell/templates.pdf`` and
     ``views/outside.png``. :func:`shell_paths` tells the paths alone.
     """
     shell = plan.shell
@@ -43,6 +45,10 @@ def shell_documents(
     yield "shell/panels.pdf", panels
     bars = pdf(bar_sheets(plan), title=f"{title}: profiles", subject=subject, colours=PRINTED)
     yield "shell/profiles.pdf", bars
+    if shell.supports:
+        sheets = support_sheets(plan)
+        held = pdf(sheets, title=f"{title}: supports", subject=subject, colours=PRINTED)
+        yield "shell/supports.pdf", held
     yield "shell/templates.pdf", shell_templates_pdf(plan, paper=paper)
     yield "views/outside.png", png(outside_sheet(plan))
 
@@ -57,7 +63,8 @@ def shell_paths(plan: Plan) -> list[str]:
         for _, name in _faces(plan, panel.name)
         for kind in ("dxf", "svg")
     ]
-    return [*cut, "shell/panels.pdf", "shell/profiles.pdf", "shell/templates.pdf",
+    held = ["shell/supports.pdf"] if plan.shell.supports else []
+    return [*cut, "shell/panels.pdf", "shell/profiles.pdf", *held, "shell/templates.pdf",
             "views/outside.png"]  # fmt: skip
 
 

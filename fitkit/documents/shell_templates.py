@@ -1,6 +1,7 @@
 """Templates of panels to print at 1:1: outline, openings, and every hole with its centre.
 
-Panels that have openings, or holes for hardware, get one; panels alike share it. Openings are sawn
+Panels that have openings, or holes for hardware or for what holds mounted items, get one; panels
+alike share it. What holds mounted items follows after them. Openings are sawn
 from the inner face, where splinters do not show (common practice, no source), so a panel with
 openings has a mirrored template too, unless it looks the same from inside.
 """
@@ -30,6 +31,7 @@ from fitkit.documents.sheet import (
 from fitkit.documents.shell_faces import Face, alike, face_of, same_from_inside
 from fitkit.documents.shell_words import piece_words, said_together
 from fitkit.documents.spots import roomiest
+from fitkit.documents.support_templates import support_templates
 from fitkit.documents.tile_pages import Tiled, tile_pages
 from fitkit.documents.tiles import Grid, Paper, grid_for
 from fitkit.plan import Plan
@@ -80,12 +82,16 @@ def shell_template_sheets(plan: Plan, *, paper: Paper = "A4") -> list[Sheet]:
     count = 0
     while True:  # the map's own length moves the numbers that it prints
         templates = panel_templates(plan, paper=paper, first=count + 1)
-        maps = preface_pages(_preface(plan, templates), _mapped(templates), paper=paper)
+        after = count + 1 + sum(t.grid.pages for t in templates)
+        held = support_templates(plan, paper=paper, first=after)
+        mapped = [*_mapped(templates), *(one.mapped for one in held)]
+        maps = preface_pages(_preface(plan, templates), mapped, paper=paper)
         if len(maps) == count:
             break
         count = len(maps)
-    total = count + sum(t.grid.pages for t in templates)
-    pages = [page for t in templates for page in tile_pages(_tiled(plan, t), total=total)]
+    tiled = [*(_tiled(plan, t) for t in templates), *(one.tiled(plan) for one in held)]
+    total = count + sum(one.grid.pages for one in tiled)
+    pages = [page for one in tiled for page in tile_pages(one, total=total)]
     return [*maps, *pages]
 
 
@@ -115,8 +121,8 @@ def panel_templates(plan: Plan, *, paper: Paper, first: int = 1) -> list[PanelTe
 
 
 def needs_template(shell: Shell, panel: Panel) -> bool:
-    """Whether a panel has openings, or holes that belong to a piece of hardware."""
-    fitted = {one.name for one in shell.hardware}
+    """Whether a panel has openings, or holes for a piece of hardware or a support."""
+    fitted = {one.name for one in shell.hardware} | {one.name for one in shell.supports}
     face = face_of(shell, panel)
     return bool(face.openings) or any(one.hole.owner in fitted for one in face.holes)
 

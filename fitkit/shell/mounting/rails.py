@@ -51,7 +51,7 @@ def hold_by_rails(work: Work) -> None:
             low, high = work.to_walls(low, high, along)
         rail = Piece(
             f"{work.label} rail {number}", "rail", low, high, along, back.axis, -back.sense,
-            material=f"rail {rails.width_mm:g} x {rails.height_mm:g}", kg_per_m=rails.kg_per_m,
+            material=f"strip {rails.width_mm:g} x {rails.height_mm:g}", kg_per_m=rails.kg_per_m,
         )  # fmt: skip
         work.pieces.append(rail)
         _into_item(work, back, rail, number, packing)
