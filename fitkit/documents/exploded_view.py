@@ -13,23 +13,27 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.lettering import width_of
 from fitkit.documents.sheet import Contour, Mark, Path, Role, Sheet, Style, Text, polyline
-from fitkit.fit.place import place_all
-from fitkit.foam.exploded import Part, exploded_parts, largest_tops, side_light, view_axes
+from fitkit.foam.exploded import Part, largest_tops, side_light, view_axes
 from fitkit.plan import Plan
+from fitkit.scene.render import plan_parts
 
 SIZE_MM = (270.0, 202.5)
 """The drawing's size on paper [mm]: four to three, as the picture that it stands in for."""
 
 _PICTURE_MM = 0.1
 _EDGE_MM = 14.0
-_FILL: dict[str, Role] = {"foam": "foam", "accent": "foam", "item": "white", "panel": "paper"}
+_FILL: dict[str, Role] = {
+    "foam": "foam",
+    "accent": "foam",
+    "item": "white",
+    "panel": "paper",
+    "support": "paper",
+}
 
 
 def exploded_sheet(plan: Plan, *, why: str) -> Sheet:
     """The open case as a line drawing; ``why`` says what kept the 3D picture from being made."""
-    placed = place_all(plan.payload, plan.fit.placements)
-    parts = exploded_parts(plan.foam, plan.fit.interior, placed, outside_mm=plan.outside_mm)
-    view = _View(parts)
+    view = _View(plan_parts(plan))
     marks: list[Mark] = [
         Text(_EDGE_MM, SIZE_MM[1] - 12.0, plan.payload.title, 5.0, bold=True),
         Text(

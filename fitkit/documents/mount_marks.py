@@ -21,19 +21,15 @@ from fitkit.fit.place import Placed
 from fitkit.payload.pose import Room
 from fitkit.plan import Plan
 from fitkit.shell.gap.facing import in_first_half
+from fitkit.shell.mounting.outline import is_below, outline_of
 
 LINE_MM = 3.7
-
-
-def plan_shape(piece_low: Sequence[float], piece_high: Sequence[float]) -> BaseGeometry:
-    """The outline of a box seen from above [mm]."""
-    return shapely.box(piece_low[0], piece_low[1], piece_high[0], piece_high[1])
 
 
 def support_shapes(plan: Plan, placed: Sequence[Placed], frame: Frame) -> list[BaseGeometry]:
     """The supports of these copies on the sheet, in their order."""
     return [
-        frame.shape(plan_shape(piece.low_mm, piece.high_mm))
+        frame.shape(outline_of(piece, below=is_below(piece, one)))
         for one in placed
         for piece in supports_of(plan, one)
     ]
@@ -52,7 +48,7 @@ def support_marks(
     for one in placed:
         up = in_first_half(one, plan.fit.interior)
         for piece in supports_of(plan, one):
-            shape = plan_shape(piece.low_mm, piece.high_mm)
+            shape = outline_of(piece, below=is_below(piece, one))
             nearer = [
                 other.solid.silhouette
                 for other in placed

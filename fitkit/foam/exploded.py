@@ -20,7 +20,7 @@ from fitkit.fit.layout import HalfName, Interior
 from fitkit.fit.place import Placed
 from fitkit.foam.model import Foam, Layer
 
-PartKind = Literal["foam", "accent", "item", "panel"]
+PartKind = Literal["foam", "accent", "item", "panel", "support"]
 
 VIEW_FROM = (-0.52, -1.0, 0.86)
 """Where the viewer of the open case stands, as a direction: in front, to the left, above."""
@@ -48,11 +48,13 @@ def exploded_parts(
     placed: tuple[Placed, ...],
     *,
     outside_mm: tuple[float, float, float],
+    supports: tuple[Part, ...] = (),
 ) -> tuple[Part, ...]:
     """The parts of the open case from the bottom up, half by half.
 
-    ``outside_mm`` gives the floor panels their size. Lengths in mm; the deep half's interior
-    corner is the origin. The parts of one half do not overlap each other.
+    ``outside_mm`` gives the floor panels their size, ``supports`` what mounted items stand on, in
+    the closed case. Lengths in mm; the deep half's interior corner is the origin. The parts of one
+    half do not overlap each other.
     """
     gap_mm = max(24.0, 0.11 * max(interior.length_mm, interior.width_mm))
     parts: list[Part] = []
@@ -65,6 +67,7 @@ def exploded_parts(
                 (layer for layer in foam.layers if layer.half == half.name), key=lambda la: la.index
             ),
             [one for one in placed if one.placement.half == half.name],
+            [one for one in supports if one.half == half.name],
             interior=interior,
             outside_mm=outside_mm,
             gap_mm=gap_mm,
@@ -78,6 +81,7 @@ def _half_parts(
     name: HalfName,
     layers: list[Layer],
     placed: list[Placed],
+    supports: list[Part],
     *,
     interior: Interior,
     outside_mm: tuple[float, float, float],
@@ -107,6 +111,10 @@ def _half_parts(
 
     parts = [Part("panel", f"{name} floor", name, laid(panel), -wall_mm, 0.0)]
     lift = top = 0.0
+    for held in supports:
+        z0, z1 = (z + gap_mm * 0.55 for z in height(held.z0_mm, held.z1_mm))
+        parts.append(Part(held.kind, held.name, name, laid(held.shape), z0, z1))
+        top = max(top, z1)
     waiting = list(layers)
     tiers = sorted({one.placement.tier for one in placed})  # from the half's own floor up
     stand = [[one for one in placed if one.placement.tier == tier] for tier in tiers]
@@ -125,7 +133,7 @@ def _half_parts(
             parts.append(
                 Part(layer.material, layer.name, name, laid(layer.shape), z0 + lift, z1 + lift)
             )
-            top = z1 + lift
+            top = max(top, z1 + lift)
         if not standing:
             continue
         lowest = min(height(one.solid.z0_mm, one.solid.z1_mm)[0] for one in standing)

@@ -12,7 +12,13 @@ from shapely import Polygon
 from fitkit.foam.exploded import Part, largest_tops, side_light, view_axes
 
 PAPER, INK, FOAM, ACCENT = "#FBFAF5", "#20303A", "#E9E4D8", "#C9A24A"
-COLOURS = {"foam": FOAM, "accent": ACCENT, "item": "#FFFFFF", "panel": "#CFC6B2"}
+COLOURS = {
+    "foam": FOAM,
+    "accent": ACCENT,
+    "item": "#FFFFFF",
+    "panel": "#CFC6B2",
+    "support": "#B8AB8E",
+}
 PICTURE_MM = 0.02
 """Outlines are thinned to this for the picture [mm]; files for cutting are not made from it."""
 

@@ -20,6 +20,7 @@ from fitkit.fit.place import place_all
 from fitkit.foam.exploded import Part, exploded_parts
 from fitkit.plan import Plan
 from fitkit.scene.page import view_frame
+from fitkit.scene.solids import supports_of
 
 TIMEOUT_S = 60.0
 """How long a child may draw before it is given up [s]."""
@@ -60,7 +61,13 @@ def notebook_html(plan: Plan, *, height_px: int = 560) -> str:
 def plan_parts(plan: Plan) -> tuple[Part, ...]:
     """The parts that a picture of the open case shows."""
     placed = place_all(plan.payload, plan.fit.placements)
-    return exploded_parts(plan.foam, plan.fit.interior, placed, outside_mm=plan.outside_mm)
+    supports = tuple(
+        Part("support", one.piece.name, one.half, one.shape, one.z0_mm, one.z1_mm)
+        for one in supports_of(plan, placed)
+    )
+    return exploded_parts(
+        plan.foam, plan.fit.interior, placed, outside_mm=plan.outside_mm, supports=supports
+    )
 
 
 _broken: list[str] = []

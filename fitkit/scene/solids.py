@@ -20,8 +20,10 @@ from fitkit.foam.exploded import LEAST_WALL_MM
 from fitkit.foam.model import Layer
 from fitkit.payload.pose import Band
 from fitkit.plan import Plan
+from fitkit.shell.mounting.model import Support
+from fitkit.shell.mounting.outline import is_below, outline_of
 
-SolidKind = Literal["panel", "foam", "accent", "item"]
+SolidKind = Literal["panel", "foam", "accent", "item", "support"]
 
 PICTURE_MM = 0.05
 """Outlines are thinned to this for the view [mm]; files for cutting are not made from it."""
@@ -77,8 +79,38 @@ def solids_of(plan: Plan) -> tuple[Solid, ...]:
             key=lambda layer: layer.index,
         )
         standing = [one for one in placed if one.placement.half == half.name]
-        solids += _filling(plan, half.name, layers, standing, over=number == 1)
+        held = [one for one in supports_of(plan, placed) if one.half == half.name]
+        solids += _filling(plan, half.name, layers, standing, held, over=number == 1)
     return tuple(solids)
+
+
+@frozen
+class Held:
+    """A support in the closed case: its record, its half, its outline and height band [mm]."""
+
+    piece: Support
+    half: HalfName
+    tier: int
+    shape: Polygon
+    z0_mm: float
+    z1_mm: float
+
+
+def supports_of(plan: Plan, placed: tuple[Placed, ...]) -> tuple[Held, ...]:
+    """The supports of a plan's mounted items; none where nothing is known of the shell."""
+    if plan.shell is None:
+        return ()
+    copies = {(one.placement.item, one.placement.copy): one for one in placed}
+    made = []
+    for piece in plan.shell.supports:
+        one = copies.get((piece.item, piece.copy))
+        if one is not None:
+            shape = outline_of(piece, below=is_below(piece, one))
+            place = one.placement
+            made.append(
+                Held(piece, place.half, place.tier, shape, piece.low_mm[2], piece.high_mm[2])
+            )
+    return tuple(made)
 
 
 def _walls(plan: Plan) -> list[Solid]:
@@ -105,9 +137,18 @@ def _walls(plan: Plan) -> list[Solid]:
 
 
 def _filling(
-    plan: Plan, half: HalfName, layers: list[Layer], placed: list[Placed], *, over: bool
+    plan: Plan,
+    half: HalfName,
+    layers: list[Layer],
+    placed: list[Placed],
+    held: list[Held],
+    *,
+    over: bool,
 ) -> list[Solid]:
-    """Sheets and items of one half: lifted tier by tier, items above the sheets they stand in."""
+    """Supports, sheets and items of one half: lifted tier by tier, items above what they stand in.
+
+    Supports are lifted as the first sheet is, and lie in the holes that the foam leaves for them.
+    """
     room = plan.fit.interior
     gap = max(24.0, 0.09 * max(room.length_mm, room.width_mm))
     depth = next(one.depth_mm for one in room.halves if one.name == half)
@@ -125,6 +166,13 @@ def _filling(
         depth + gap - (height(_z(waiting[0])[0], _z(waiting[0])[1])[0] if waiting else 0),
         0.0,
     )
+    for one_held in held:
+        z = (one_held.z0_mm, one_held.z1_mm)
+        raised = lift if waiting else gap * 0.5
+        solids.append(
+            Solid("support", one_held.piece.name, half, one_held.tier, one_held.shape, *z, raised)
+        )
+        top = max(top, height(*z)[1] + raised)
     for number, tier in enumerate(tiers or [1]):
         last = number >= len(tiers) - 1
         while waiting and (last or height(*_z(waiting[0]))[0] < reach[number] - 1e-6):
@@ -132,7 +180,7 @@ def _filling(
             solids.append(
                 Solid(layer.material, layer.name, half, tier, layer.shape, *_z(layer), lift)
             )
-            top = height(*_z(layer))[1] + lift
+            top = max(top, height(*_z(layer))[1] + lift)
             lift += gap * 0.5
         if not tiers:
             break

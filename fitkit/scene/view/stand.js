@@ -80,7 +80,7 @@ function paintCase(painter, meshes, { stand, view, scale, middle, cut, palette, 
 
 // cut faces: foam dotted, panels hatched at 45 degrees, gear white
 function cutPattern(kind, palette, scale) {
-  const base = packed(palette[kind === "panel" ? "paper" : kind]), mark = packed(palette.dot), ink = packed(palette.hatch);
+  const base = packed(palette[kind === "panel" || kind === "support" ? "paper" : kind]), mark = packed(palette.dot), ink = packed(palette.hatch);
   const step = Math.max(5, 12 / scale);
   if (kind === "foam" || kind === "accent") {
     const size = step * (kind === "accent" ? 0.22 : 0.16);
@@ -90,7 +90,7 @@ function cutPattern(kind, palette, scale) {
       return x * x + y * y < size * size ? mark : base;
     };
   }
-  if (kind === "panel") {
+  if (kind === "panel" || kind === "support") {
     const pitch = Math.max(4, 9 / scale);
     return (u, v) => ((u + v) / pitch - Math.floor((u + v) / pitch) < 0.22 ? ink : base);
   }

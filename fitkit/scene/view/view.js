@@ -23,7 +23,7 @@ function coloursOf(root) {
   return {
     paper, ink, foam, dot: named("--fk-dot", "#B9B09C"), hatch: mixed(ink, paper, 0.35),
     accent: mixed(foam, named("--fk-tight", "#966605"), 0.35), item: dark ? [62, 76, 86] : [255, 255, 255],
-    panel: mixed(foam, named("--fk-quiet", "#5F6E78"), 0.18), shade: dark ? [8, 12, 15] : mixed(ink, foam, 0.25),
+    panel: mixed(foam, named("--fk-quiet", "#5F6E78"), 0.18), support: mixed(foam, named("--fk-quiet", "#5F6E78"), 0.42), shade: dark ? [8, 12, 15] : mixed(ink, foam, 0.25),
   };
 }
 
@@ -86,6 +86,7 @@ function caseView(root, scene, start = {}) {
     else for (let tier = 1; tier <= half.tiers; tier++) toggle(`${half.name}/${tier}`, `${half.name} half, tier ${tier}`);
   }
   toggle("panel", "walls");
+  if (scene.parts.some((part) => part.kind === "support")) toggle("support", "supports");
   toggle("foam", "foam");
   toggle("item", "gear");
   const lookBox = group("seen from");
