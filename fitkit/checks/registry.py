@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from fitkit.checks import (
     building,
+    cables,
     clearances,
     closing_gap,
     gear,
@@ -64,7 +65,12 @@ CHECKS: tuple[Check, ...] = (
     mounting.screws_stay_short,
     mounting.patterns_carry,
     mounting.recess_kept,
+    mounting.screws_clear_of_rivets,
     closing_gap.closing_gap,
+    cables.cables_have_a_way,
+    cables.bends_allowed,
+    cables.cables_long_enough,
+    cables.coils_stowed,
     use_position.pieces_apart,
     use_position.rooms_clear_of_zones,
     use_position.stands_in_use,

@@ -22,10 +22,10 @@ from fitkit.shell.cables.model import Coil
 FILL = 0.55
 """Share of a hand-wound coil's bundle that is cable: 0.55 to 0.70 (common practice, no source)."""
 
-WIDER = (1.0, 1.15, 1.3, 1.5, 1.75, 2.0, 2.5)
+WIDER = (1.0, 1.25, 1.6, 2.0)
 """A coil may be wound wider than the least, so that it lies lower."""
 
-LONGER = (0.0, 0.5, 1.0, 2.0, 3.0)
+LONGER = (0.0, 1.0, 2.5)
 """Straight sides of a long coil over its mean diameter; the round one is tried first."""
 
 CELL_MM = 4.0
@@ -33,6 +33,9 @@ CELL_MM = 4.0
 
 LEAST_TURNS = 1.0
 """Less than this is a loop, not a coil."""
+
+Size = tuple[float, float, float]
+Cells = tuple[int, int, int]
 
 
 @frozen
@@ -93,6 +96,8 @@ class Places:
         self.low = np.array(low_mm)
         self.counts = np.maximum(((np.array(high_mm) - self.low) / CELL_MM + 1e-6).astype(int), 0)
         self.cells = np.zeros(tuple(self.counts), dtype=np.int32)
+        self._total: NDArray[np.int32] | None = None
+        self._found: dict[Cells, NDArray[np.int64]] = {}
         for box in taken:
             self.take(box)
 
@@ -104,22 +109,11 @@ class Places:
         first, last = np.maximum(first, 0), np.minimum(last, self.counts)
         if np.all(last > first):
             self.cells[first[0] : last[0], first[1] : last[1], first[2] : last[2]] = 1
+            self._total, self._found = None, {}
 
-    def find(self, size_mm: tuple[float, float, float], *, low_first: bool) -> Room | None:
+    def find(self, size_mm: Size, *, low_first: bool) -> Room | None:
         """A free box of that size; the lowest (or the highest) one first. None if there is none."""
-        need = np.ceil(np.array(size_mm) / CELL_MM - 1e-6).astype(int)
-        if np.any(need > self.counts) or np.any(need < 1):
-            return None
-        total = np.zeros(tuple(self.counts + 1), dtype=np.int32)
-        total[1:, 1:, 1:] = self.cells.cumsum(0).cumsum(1).cumsum(2)
-        a, b, c = need
-        taken = total
-        for axis, step in ((0, a), (1, b), (2, c)):
-            rows = [slice(None)] * 3
-            back = [slice(None)] * 3
-            rows[axis], back[axis] = slice(step, None), slice(None, -step)
-            taken = taken[tuple(rows)] - taken[tuple(back)]
-        free = np.argwhere(taken == 0)
+        free = self._free(_cells(size_mm))
         if not len(free):
             return None
         height = free[:, 2] if low_first else -free[:, 2]
@@ -132,19 +126,42 @@ class Places:
             "coil",
         )
 
-    def short_mm(self, size_mm: tuple[float, float, float]) -> float:
-        """By how much a box must shrink in every direction to find a place [mm]; 0 if it fits."""
-        low, high = 0.0, min(size_mm)
-        if self.find(size_mm, low_first=True) is not None:
-            return 0.0
-        for _ in range(10):
-            middle = (low + high) / 2
-            less = (size_mm[0] - middle, size_mm[1] - middle, size_mm[2] - middle)
-            if self.find(less, low_first=True) is None:
-                low = middle
-            else:
-                high = middle
-        return high
+    def least_short(self, sizes_mm: Sequence[Size]) -> tuple[float, int]:
+        """By how much a box must shrink in every direction to find a place, and which one [mm].
+
+        In whole cells: the size that needs to shrink least is told by its number.
+        """
+        for step in range(1 + int(max(max(size) for size in sizes_mm) / CELL_MM)):
+            for number, size in enumerate(sizes_mm):
+                less = (
+                    max(size[0] - step * CELL_MM, CELL_MM),
+                    max(size[1] - step * CELL_MM, CELL_MM),
+                    max(size[2] - step * CELL_MM, CELL_MM),
+                )
+                if len(self._free(_cells(less))):
+                    return min(step * CELL_MM, max(size)), number
+        return max(sizes_mm[0]), 0
+
+    def _free(self, need: Cells) -> NDArray[np.int64]:
+        """The lower corners, in cells, of every free block of that many cells."""
+        if any(n > have or n < 1 for n, have in zip(need, self.counts, strict=True)):
+            return np.zeros((0, 3), dtype=np.int64)
+        if need not in self._found:
+            if self._total is None:
+                self._total = np.zeros(tuple(self.counts + 1), dtype=np.int32)
+                self._total[1:, 1:, 1:] = self.cells.cumsum(0).cumsum(1).cumsum(2)
+            taken = self._total
+            for axis, step in enumerate(need):
+                rows, back = [slice(None)] * 3, [slice(None)] * 3
+                rows[axis], back[axis] = slice(step, None), slice(None, -step)
+                taken = taken[tuple(rows)] - taken[tuple(back)]
+            self._found[need] = np.argwhere(taken == 0)
+        return self._found[need]
+
+
+def _cells(size_mm: Size) -> Cells:
+    a, b, c = (math.ceil(size / CELL_MM - 1e-6) for size in size_mm)
+    return (a, b, c)
 
 
 def coil_in(
@@ -160,7 +177,7 @@ def coil_in(
     least = winding(length_mm, diameter_mm=diameter_mm, radius_mm=radius_mm)
     if least.turns < LEAST_TURNS:
         return None
-    tried: list[tuple[Winding, tuple[float, float, float]]] = []
+    tried: list[tuple[Winding, Size]] = []
     for longer in LONGER:
         for wider in WIDER:
             one = winding(
@@ -178,11 +195,11 @@ def coil_in(
                     places.take((*room.low_mm, *room.high_mm))
                     return _coil(one, room)
                 tried.append((one, size))
-    short, _, near = min((places.short_mm(size), k, one) for k, (one, size) in enumerate(tried))
-    return _coil(near, None, short)
+    short, number = places.least_short([size for _, size in tried])
+    return _coil(tried[number][0], None, short)
 
 
-def _sizes(one: Winding) -> Iterator[tuple[float, float, float]]:
+def _sizes(one: Winding) -> Iterator[Size]:
     """The boxes in which a coil may lie: flat or on edge, along or across."""
     wide, long, high = one.outer_mm, one.outer_mm + one.straight_mm, one.height_mm
     yield (long, wide, high)

@@ -19,8 +19,11 @@ LANES = 3
 SAG_MM = 0.05
 """How far a chord may lie off its arc [mm]."""
 
-HASTE = 1.15
+HASTE = 1.25
 """The search takes ways for near the goal a little eagerly; ways are shortened afterwards."""
+
+
+SLIP_MM = 1e-6
 
 
 @njit(cache=True)
@@ -70,9 +73,9 @@ def near(low: np.ndarray, high: np.ndarray, boxes: np.ndarray) -> bool:
     for k in range(boxes.shape[0]):
         box = boxes[k]
         if (
-            low[0] < box[3] and high[0] > box[0]
-            and low[1] < box[4] and high[1] > box[1]
-            and low[2] < box[5] and high[2] > box[2]
+            low[0] < box[3] + SLIP_MM and high[0] > box[0] - SLIP_MM
+            and low[1] < box[4] + SLIP_MM and high[1] > box[1] - SLIP_MM
+            and low[2] < box[5] + SLIP_MM and high[2] > box[2] - SLIP_MM
         ):  # fmt: skip
             return True
     return False
@@ -94,45 +97,58 @@ def search(
     lines: np.ndarray,
     counts: np.ndarray,
     boxes: np.ndarray,
-    start: np.ndarray,
-    goal: np.ndarray,
+    starts: np.ndarray,
+    goals: np.ndarray,
     radius: float,
 ) -> np.ndarray:
-    """The states of the way from ``start`` to ``goal``, each (i, j, k, direction); none if none.
+    """The states of the way from a start to a goal, each (i, j, k, direction); none if none.
 
     ``lines`` (3, most) are the lattice's lines along x, y and z, ``counts`` how many of each.
-    ``start`` and ``goal`` are states; directions are +x, -x, +y, -y, +z, -z as 0 to 5.
+    ``starts`` and ``goals`` (n, 4) are states; directions are +x, -x, +y, -y, +z, -z as 0 to 5.
     """
     nx, ny, nz = counts[0], counts[1], counts[2]
     total = nx * ny * nz * 6
     best = np.full(total, np.inf)
     parent = np.full(total, -1, np.int64)
     done = np.zeros(total, np.bool_)
-    first = ((start[0] * ny + start[1]) * nz + start[2]) * 6 + start[3]
-    last = ((goal[0] * ny + goal[1]) * nz + goal[2]) * 6 + goal[3]
-    target = np.array([lines[axis, goal[axis]] for axis in range(3)])
-    best[first] = 0.0
-    heap = [(0.0, first)]
+    wanted = np.zeros(total, np.bool_)
+    targets = np.zeros((goals.shape[0], 3))
+    for k in range(goals.shape[0]):
+        g = goals[k]
+        wanted[((g[0] * ny + g[1]) * nz + g[2]) * 6 + g[3]] = True
+        for axis in range(3):
+            targets[k, axis] = lines[axis, g[axis]]
+    heap = [(0.0, 0)]
+    heap.pop()
+    for k in range(starts.shape[0]):
+        g = starts[k]
+        state = ((g[0] * ny + g[1]) * nz + g[2]) * 6 + g[3]
+        best[state] = 0.0
+        heapq.heappush(heap, (0.0, state))
+    last = -1
     p = np.zeros(3)
     q = np.zeros(3)
     low = np.zeros(3)
     high = np.zeros(3)
+    at = np.zeros(3, np.int64)
+    to = np.zeros(3, np.int64)
     arc = max(2, math.ceil(math.pi / 4 / math.acos(1 - min(0.5, SAG_MM / max(radius, 0.2)))))
     while len(heap) > 0:
         _, here = heapq.heappop(heap)
         if done[here]:
             continue
         done[here] = True
-        if here == last:
+        if wanted[here]:
+            last = here
             break
-        way = here % 6
+        way = int(here % 6)
         rest = here // 6
-        at = np.array([rest // (ny * nz), (rest // nz) % ny, rest % nz])
-        axis, sign = way // 2, 1 - 2 * (way % 2)
+        at[0], at[1], at[2] = rest // (ny * nz), (rest // nz) % ny, rest % nz
+        axis, sign = int(way // 2), int(1 - 2 * (way % 2))
         for a in range(3):
             p[a] = lines[a, at[a]]
         for move in range(1 + 4 + 4 * LANES):
-            to = at.copy()
+            to[0], to[1], to[2] = at[0], at[1], at[2]
             turned = way
             if move == 0:
                 to[axis] = at[axis] + sign
@@ -178,7 +194,7 @@ def search(
             reached = best[here] + cost
             if reached >= best[there] - 1e-9:
                 continue
-            if near(low - 1e-6, high + 1e-6, boxes):
+            if near(low, high, boxes):
                 blocked = False
                 if move == 0:
                     blocked = crosses(p[0], p[1], p[2], q[0], q[1], q[2], boxes)
@@ -214,11 +230,12 @@ def search(
                     continue
             best[there] = reached
             parent[there] = here
-            left = math.sqrt(
-                (q[0] - target[0]) ** 2 + (q[1] - target[1]) ** 2 + (q[2] - target[2]) ** 2
-            )
+            left = np.inf
+            for k in range(targets.shape[0]):
+                dx, dy, dz = q[0] - targets[k, 0], q[1] - targets[k, 1], q[2] - targets[k, 2]
+                left = min(left, math.sqrt(dx * dx + dy * dy + dz * dz))
             heapq.heappush(heap, (reached + HASTE * left, there))
-    if not done[last]:
+    if last < 0:
         return np.zeros((0, 4), np.int64)
     count = 0
     state = last

@@ -81,11 +81,10 @@ def long_mm(points: np.ndarray, radius: float, first: float, last: float) -> flo
 @njit(cache=True)
 def off_limits(p: np.ndarray, low: np.ndarray, high: np.ndarray, slack: float) -> bool:
     """Whether a point lies outside two corners by more than ``slack``."""
-    return (
-        p[0] < low[0] - slack or p[0] > high[0] + slack
-        or p[1] < low[1] - slack or p[1] > high[1] + slack
-        or p[2] < low[2] - slack or p[2] > high[2] + slack
-    )  # fmt: skip
+    for a in range(3):  # noqa: SIM110  # numba compiles the loop, not any() of a generator
+        if p[a] < low[a] - slack or p[a] > high[a] + slack:
+            return True
+    return False
 
 
 @njit(cache=True)

@@ -148,7 +148,7 @@ def _open_mm(
 def _blocked(thread: Thread, around: Surroundings, halves: tuple[str, str]) -> str:
     """What stands in the way of a cable that has none."""
     assert thread.to is not None  # it was looked for
-    culprit = around.culprit(thread, thread.start.rays[0], thread.to.rays[0], halves=halves)
+    culprit = around.culprit(thread, thread.start.rays, thread.to.rays, halves=halves)
     if culprit:
         return f"{culprit} leaves no room for it"
     return f"nowhere is there room for {thread.thick_mm:.1f} mm all the way"

@@ -7,7 +7,7 @@ thickness, and the radius of its bends is the inside radius and half its thickne
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -58,28 +58,33 @@ class Way:
 
 
 def way_between(
-    start: Ray,
-    goal: Ray,
+    starts: Sequence[Ray],
+    goals: Sequence[Ray],
     *,
     boxes: Boxes,
     low_mm: tuple[float, float, float],
     high_mm: tuple[float, float, float],
     radius_mm: float,
 ) -> Way | None:
-    """A short way between two rays whose bends have ``radius_mm`` or more; None if there is none.
+    """A short way from one of the starts to one of the goals; None if there is none.
 
-    ``boxes`` (n, 6) are what the middle line must not enter, ``low_mm`` and ``high_mm`` where it
-    must stay. Straight runs at both ends are exempt from both: they are the plugs' own room.
+    Its bends have ``radius_mm`` or more. ``boxes`` (n, 6) are what the middle line must not enter,
+    ``low_mm`` and ``high_mm`` where it must stay. Straight runs at both ends are exempt from both:
+    they are the plugs' own room.
     """
     return _way(
-        _rounded_off(start), _rounded_off(goal), np.ascontiguousarray(boxes).tobytes(),
-        low_mm, high_mm, max(float(radius_mm), SHARP_MM),
-    )  # fmt: skip
+        tuple(_rounded_off(ray) for ray in starts),
+        tuple(_rounded_off(ray) for ray in goals),
+        np.ascontiguousarray(boxes, dtype=np.float64).tobytes(),
+        low_mm,
+        high_mm,
+        max(float(radius_mm), SHARP_MM),
+    )
 
 
 def widest_way(
-    start: Ray,
-    goal: Ray,
+    starts: Sequence[Ray],
+    goals: Sequence[Ray],
     *,
     boxes: Boxes,
     low_mm: tuple[float, float, float],
@@ -90,7 +95,7 @@ def widest_way(
 
     def at(radius: float) -> Way | None:
         return way_between(
-            start, goal, boxes=boxes, low_mm=low_mm, high_mm=high_mm, radius_mm=radius
+            starts, goals, boxes=boxes, low_mm=low_mm, high_mm=high_mm, radius_mm=radius
         )
 
     found = at(radius_mm)
@@ -118,8 +123,8 @@ def _rounded_off(ray: Ray) -> Ray:
 
 @lru_cache(maxsize=2048)
 def _way(
-    start: Ray,
-    goal: Ray,
+    starts: tuple[Ray, ...],
+    goals: tuple[Ray, ...],
     boxes_bytes: bytes,
     low_mm: tuple[float, float, float],
     high_mm: tuple[float, float, float],
@@ -128,15 +133,25 @@ def _way(
     boxes = np.frombuffer(boxes_bytes, dtype=np.float64).reshape(-1, 6)
     boxes = boxes + np.array([1, 1, 1, -1, -1, -1]) * TOUCH_MM
     boxes = np.ascontiguousarray(boxes[np.all(boxes[:, 3:] > boxes[:, :3], axis=1)])
-    first, second = _onto_axes(start, radius_mm), _onto_axes(goal, radius_mm)
-    inner = _on_lattice(first, second, boxes, np.array(low_mm), np.array(high_mm), radius_mm)
-    if inner is None:
+    low, high = np.array(low_mm), np.array(high_mm)
+    first = [one for ray in starts if (one := _onto_axes(ray, radius_mm)).within(low, high)]
+    second = [one for ray in goals if (one := _onto_axes(ray, radius_mm)).within(low, high)]
+    if not first or not second:
         return None
-    corners = tidy(np.array([start.at_mm, *first.lead, *inner, *second.lead[::-1], goal.at_mm]))
-    straight = (start.straight_mm, goal.straight_mm)
+    found = _on_lattice(first, second, boxes, low, high, radius_mm)
+    if found is None:
+        return None
+    start, inner, goal = found
+    corners = tidy(
+        np.array(
+            [start.ray.at_mm, *start.lead, *inner, *goal.lead[::-1], goal.ray.at_mm],
+            dtype=np.float64,
+        )
+    )
+    straight = (start.ray.straight_mm, goal.ray.straight_mm)
     if not can_be_laid(corners, radius_mm=radius_mm, straight_mm=straight):
         return None
-    short = _Shortening(boxes, (start, goal), radius_mm, np.array(low_mm), np.array(high_mm))
+    short = _Shortening(boxes, (start.ray, goal.ray), radius_mm, low, high)
     corners = short.shorter(corners)
     return Way(corners, radius_mm, length_mm(corners, radius_mm=radius_mm))
 
@@ -145,9 +160,19 @@ def _way(
 class _Entry:
     """Where a ray comes onto the lattice: the point, the direction 0 to 5, corners before it."""
 
+    ray: Ray
     at: Line
     way: int
     lead: tuple[Line, ...]
+
+    def within(self, low: Line, high: Line) -> bool:
+        """Whether it does so where a cable may run."""
+        return bool(np.all(self.at >= low - 1e-6) and np.all(self.at <= high + 1e-6))
+
+    def state(self, rows: Sequence[Line], *, arriving: bool) -> list[int]:
+        """Its state on the lattice; one arrives against the ray."""
+        at = [int(np.argmin(np.abs(row - self.at[axis]))) for axis, row in enumerate(rows)]
+        return [*at, self.way ^ 1 if arriving else self.way]
 
 
 def _onto_axes(ray: Ray, radius_mm: float) -> _Entry:
@@ -157,48 +182,43 @@ def _onto_axes(ray: Ray, radius_mm: float) -> _Entry:
     sign = 1 if way[axis] > 0 else -1
     number = 2 * axis + (0 if sign > 0 else 1)
     if abs(abs(way[axis]) - 1) < 1e-9:
-        return _Entry(at + way * ray.straight_mm, number, ())
+        return _Entry(ray, at + way * ray.straight_mm, number, ())
     unit = np.zeros(3)
     unit[axis] = sign
     cut = radius_mm * float(np.tan(np.arccos(np.clip(way @ unit, -1, 1)) / 2))
     corner = at + way * (ray.straight_mm + cut)
-    return _Entry(corner + unit * cut, number, (corner,))
+    return _Entry(ray, corner + unit * cut, number, (corner,))
 
 
 def _on_lattice(
-    start: _Entry, goal: _Entry, boxes: Boxes, low: Line, high: Line, radius_mm: float
-) -> list[Line] | None:
-    """Corners from entry to entry, both entries among them; None where there is no way."""
+    starts: list[_Entry], goals: list[_Entry], boxes: Boxes, low: Line, high: Line, radius_mm: float
+) -> tuple[_Entry, list[Line], _Entry] | None:
+    """Corners from an entry to another, both among them; None where there is no way."""
     from fitkit.shell.cables.lattice import search  # numba: only where there are cables
 
-    for entry in (start, goal):
-        if np.any(entry.at < low - 1e-6) or np.any(entry.at > high + 1e-6):
-            return None
-    rows = []
-    for axis in range(3):
-        edges = np.unique(np.round(boxes[:, [axis, axis + 3]].ravel(), 3))
-        rows.append(
-            lattice_lines(
-                low_mm=float(low[axis]),
-                high_mm=float(high[axis]),
-                ends_mm=(float(start.at[axis]), float(goal.at[axis])),
-                radius_mm=radius_mm,
-                edges_mm=edges,
-            )
+    rows = [
+        lattice_lines(
+            low_mm=float(low[axis]),
+            high_mm=float(high[axis]),
+            ends_mm=[float(entry.at[axis]) for entry in (*starts, *goals)],
+            radius_mm=radius_mm,
+            edges_mm=np.unique(np.round(boxes[:, [axis, axis + 3]].ravel(), 3)),
         )
+        for axis in range(3)
+    ]
     counts = np.array([len(row) for row in rows])
     lines = np.full((3, int(counts.max())), np.inf)
     for axis, row in enumerate(rows):
         lines[axis, : len(row)] = row
-    states = []
-    for entry, sense in ((start, 0), (goal, 1)):
-        at = [int(np.argmin(np.abs(row - entry.at[axis]))) for axis, row in enumerate(rows)]
-        states.append(np.array([*at, entry.way ^ sense]))  # one arrives against the goal's ray
-    found = search(lines, counts, boxes, states[0], states[1], radius_mm)
+    first = [entry.state(rows, arriving=False) for entry in starts]
+    last = [entry.state(rows, arriving=True) for entry in goals]
+    found = search(lines, counts, boxes, np.array(first), np.array(last), radius_mm)
     if not len(found):
         return None
     points = np.array([[rows[axis][state[axis]] for axis in range(3)] for state in found])
-    return list(_corners(points, found[:, 3]))
+    start = starts[first.index(found[0].tolist())]
+    goal = goals[last.index(found[-1].tolist())]
+    return start, list(_corners(points, found[:, 3])), goal
 
 
 def _corners(points: Line, ways: NDArray[np.int64]) -> Iterator[Line]:

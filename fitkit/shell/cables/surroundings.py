@@ -83,30 +83,28 @@ class Surroundings:
         First one that leaves rooms for air and hands free; then any.
         """
         low, high = self.limits(halves, thick_mm=thread.thick_mm)
-        pairs = [(start, goal) for start in starts for goal in goals]
-        for kinds in ((*HARD, *SOFT), HARD):
+        for kinds in ((*HARD, *SOFT), HARD) if self.has(SOFT) else (HARD,):
             boxes = self.boxes(thread, kinds=kinds)
-            found = [
-                way_between(start, goal, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm)
-                for start, goal in pairs
-            ]
-            whole = [way for way in found if way is not None]
-            if whole:
-                return min(whole, key=lambda way: way.length_mm)
-        tried = [
-            widest_way(start, goal, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm)
-            for start, goal in pairs
-        ]
-        sharp = [way for way in tried if way is not None]
-        return max(sharp, key=lambda way: (way.radius_mm, -way.length_mm), default=None)
+            found = way_between(
+                starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm
+            )
+            if found is not None:
+                return found
+        return widest_way(starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm)
 
-    def culprit(self, thread: Thread, start: Ray, goal: Ray, *, halves: Iterable[str]) -> str:
-        """What alone shuts the way from start to goal; empty where several things do."""
+    def has(self, kinds: Sequence[str]) -> bool:
+        """Whether there is any block of these kinds."""
+        return any(block.kind in kinds for block in self.blocks)
+
+    def culprit(
+        self, thread: Thread, starts: Sequence[Ray], goals: Sequence[Ray], *, halves: Iterable[str]
+    ) -> str:
+        """What alone shuts every way from start to goal; empty where several things do."""
         low, high = self.limits(halves, thick_mm=thread.thick_mm)
         owners = dict.fromkeys(block.owner for block in self.blocks if block.kind in HARD)
         for owner in owners:
             boxes = self.boxes(thread, kinds=HARD, without=owner)
-            if way_between(start, goal, boxes=boxes, low_mm=low, high_mm=high, radius_mm=0.0):
+            if way_between(starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=0.0):
                 return owner
         return ""
 

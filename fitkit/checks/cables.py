@@ -1,0 +1,179 @@
+"""Do the cables reach: a way for each, bends no tighter than allowed, long enough, and stowed?"""
+
+from __future__ import annotations
+
+from fitkit.checks.finding import Finding
+from fitkit.checks.judge import at_least
+from fitkit.checks.stages import Stages
+from fitkit.payload.cables import Cable
+from fitkit.reference.cautions import cautions
+from fitkit.shell.cables.bends import bend_of
+from fitkit.shell.cables.bundling import CLOSING
+from fitkit.shell.cables.coils import FILL
+from fitkit.shell.cables.model import Route
+from fitkit.shell.cables.opening import SLACK, opened
+from fitkit.shell.cables.threads import OUTSIDE
+
+PATHS = "geometry of the layout"
+STRAIGHT = "plug, then straight for the cable's own diameter (a rule that was read), then bends"
+COILS = f"N = l / (pi Dm), Db = d sqrt(N / {FILL:g}); {FILL:g} is common practice, no source"
+BEND_STEP_MM = 1.0
+"""The gentlest bend that still fits is found to about this [mm]."""
+
+
+def cables_have_a_way(stages: Stages) -> tuple[Finding, ...]:
+    """Is there a way for every cable that stays plugged in when the case is closed?"""
+    found = []
+    for route, _ in _routes(stages):
+        if route.blocked:
+            note = (
+                f"No way from {route.start} to {route.to}: {route.blocked}. Make room there, move "
+                "the connector, or say plugged = false and wind the cable up."
+            )
+            found.append(
+                Finding("cable path", route.label, None, None, "", None, "fails", note, PATHS)
+            )
+    return tuple(found)
+
+
+def bends_allowed(stages: Stages) -> tuple[Finding, ...]:
+    """Is every bend as wide as its cable asks for?
+
+    Bends that are too tight are named one by one; else the cable that asks for most is told.
+    """
+    found = []
+    for route, cable in _routes(stages):
+        if route.blocked or not route.path_mm:
+            continue
+        short = route.bend_mm - route.tightest_mm
+        if short > BEND_STEP_MM:
+            note = (
+                f"{short:.0f} mm are missing between {route.start} and {route.to}: give it more "
+                f"room behind its plugs, take angled plugs, or a cable that may be bent by "
+                f"{route.tightest_mm:.0f} mm."
+            )
+        else:
+            note = "Its path has no tighter bend."
+        crossing = route.through == CLOSING
+        found.append(
+            at_least(
+                "cable bend",
+                route.label,
+                value=route.tightest_mm,
+                limit=route.bend_mm,
+                unit="mm",
+                note=note,
+                source=bend_of(cable, use="moving" if crossing else "fixed").source,
+                accuracy=BEND_STEP_MM,
+            )
+        )
+    bad = tuple(one for one in found if one.verdict != "ok")
+    if bad or not found:
+        return bad
+    return (max(found, key=lambda one: one.limit or 0.0),)
+
+
+def cables_long_enough(stages: Stages) -> tuple[Finding, ...]:
+    """Is every cable as long as its path, and long enough to open the case with it plugged in?
+
+    Without slack it is tight. A cable whose length is not given is told what to buy.
+    """
+    found = []
+    for route, _ in _routes(stages):
+        least = max(route.closed_mm, route.open_mm)
+        if route.blocked or least <= 0:
+            continue
+        opening = route.open_mm > route.closed_mm
+        why = f"with {opened(stages.payload).words}" if opening else "along its path"
+        source = f"{STRAIGHT}; {SLACK:.0%} slack (assumption)"
+        if route.given_mm is None:
+            note = (
+                f"Buy or cut at least {route.needed_mm:.0f} mm: {least:.0f} mm {why}, and "
+                f"{SLACK:.0%} slack{_outside(route)}."
+            )
+            found.append(
+                Finding(
+                    "cable length", route.label, route.needed_mm, None, "mm", None, "ok", note,
+                    source,
+                )
+            )  # fmt: skip
+            continue
+        short = least - route.given_mm
+        wanting = route.needed_mm - route.given_mm
+        if short > 0:
+            note = (
+                f"{short:.0f} mm too short {why}: take one of {route.needed_mm:.0f} mm or more"
+                f"{_outside(route)}, or plug it in nearer."
+            )
+        elif wanting > 0:
+            note = f"It reaches {why}, but is {wanting:.0f} mm short of {SLACK:.0%} slack."
+        else:
+            note = f"{least:.0f} mm {why}; {route.given_mm - least:.0f} mm are to spare."
+        found.append(
+            at_least(
+                "cable length",
+                route.label,
+                value=route.given_mm,
+                limit=least,
+                unit="mm",
+                note=note,
+                source=source,
+                slack=max(route.needed_mm - least, 0.0),
+            )
+        )
+    return tuple(found)
+
+
+def coils_stowed(stages: Stages) -> tuple[Finding, ...]:
+    """Is there a free place for every cable's spare length, wound up as tightly as it may be?"""
+    found = []
+    for route, cable in _routes(stages):
+        coil = route.coil
+        if coil is None:
+            continue
+        size = f"{coil.outer_mm + coil.straight_mm:.0f} x {coil.outer_mm:.0f} mm"
+        if coil.straight_mm == 0:
+            size = f"{coil.outer_mm:.0f} mm across"
+        what = f"{coil.turns:.1f} turns, {size} and {coil.height_mm:.0f} mm high"
+        source = f"{COILS}; {bend_of(cable, use='coiled').source}"
+        if coil.room is not None:
+            note = f"Wound up to {what}, it has a place of its own."
+            found.append(
+                Finding(
+                    "cable stowed", route.label, coil.outer_mm, None, "mm", None, "ok", note,
+                    source, _caution(cable),
+                )
+            )  # fmt: skip
+            continue
+        leaves = cable.to is None and cable.plugged
+        note = (
+            f"Wound up ({what}) it lacks {coil.short_mm:.0f} mm each way: "
+            f"{'wind it up outside, ' if leaves else ''}take a shorter one, or make room for it."
+        )
+        verdict = "tight" if leaves else "fails"
+        found.append(
+            Finding(
+                "cable stowed", route.label, coil.short_mm, 0.0, "mm missing", -coil.short_mm,
+                "tight" if verdict == "tight" else "fails", note, source, _caution(cable),
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _routes(stages: Stages) -> list[tuple[Route, Cable]]:
+    """Every route with its cable."""
+    if stages.shell is None:
+        return []
+    cables = {cable.name: cable for cable in stages.payload.cables}
+    return [(route, cables[route.cable]) for route in stages.shell.routes]
+
+
+def _outside(route: Route) -> str:
+    return ", and what you want outside" if route.to == OUTSIDE else ""
+
+
+def _caution(cable: Cable) -> str:
+    """A power cable that is wound up gets warm."""
+    if cable.kind != "power flex":
+        return ""
+    return f"Unwind power cables before use: a coil under load gets hot. {cautions()['mains'].text}"
