@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 
 from fitkit.checks.finding import Finding
@@ -11,9 +12,12 @@ from fitkit.fit.place import Placed
 from fitkit.payload.mounts import Mount
 from fitkit.reference.hole_patterns import hole_patterns
 from fitkit.reference.machine_screws import ENGAGED_DIAMETERS, machine_screws
-from fitkit.shell.model import Shell
+from fitkit.shell.model import Hole, Shell
 from fitkit.shell.mounting.model import Screwing
 from fitkit.sources import cited
+
+BETWEEN_MM = 3.0
+"""Between the heads or holes of two fasteners [mm] (assumption)."""
 
 ENGAGED = f"at least {ENGAGED_DIAMETERS:g} diameter: {cited('S43')}"
 
@@ -138,6 +142,45 @@ def recess_kept(stages: Stages) -> tuple[Finding, ...]:
             )
         )
     return tuple(found)
+
+
+def screws_clear_of_rivets(stages: Stages) -> tuple[Finding, ...]:
+    """Does enough stand between the screws of mounted items and the shell's other fasteners?
+
+    Half of each one's head or hole, and 3 mm (assumption). Rows of rivets are spread before they
+    know of screws: a rivet that is too near is shifted at the bench. The nearest pair is told.
+    """
+    shell = stages.shell
+    if shell is None:
+        return ()
+    owners = {one.name for one in shell.supports}
+    mine = [hole for hole in shell.holes if hole.owner in owners]
+    others = [hole for hole in shell.holes if hole.owner not in owners]
+    near: list[tuple[float, float, Hole, Hole]] = []
+    for one in mine:
+        for other in others:
+            if one.side == other.side:
+                apart = math.dist(one.at_mm, other.at_mm)
+                wanted = _half_mm(one) + _half_mm(other) + BETWEEN_MM
+                near.append((apart - wanted, apart, one, other))
+    short = [pair for pair in near if pair[0] < -0.01]
+    if not short:
+        return ()
+    margin, apart, one, other = min(short, key=lambda pair: pair[:2])
+    more = f" {len(short)} pairs are too near." if len(short) > 1 else ""
+    return (
+        Finding(
+            "screws and rivets apart", f"{one.owner}, {other.owner}", apart, apart - margin, "mm",
+            margin, "tight",
+            f"A {other.use} is too near to a screw: shift it by {-margin:.1f} mm along its "
+            f"row.{more}",
+            "half of both heads and 3 mm between (assumption)",
+        ),
+    )  # fmt: skip
+
+
+def _half_mm(hole: Hole) -> float:
+    return max(hole.diameter_mm, hole.sink_mm or 0.0) / 2
 
 
 def _where(recess_mm: float) -> str:

@@ -1,0 +1,152 @@
+"""Is what is mounted held: screws far enough in and not too far, pattern, recess."""
+
+from __future__ import annotations
+
+import shapely
+from attrs import evolve
+
+from checks.kit import block, stages
+from fitkit.checks.finding import Finding
+from fitkit.checks.mounting import (
+    mounted_items,
+    patterns_carry,
+    recess_kept,
+    screws_clear_of_rivets,
+    screws_stay_short,
+)
+from fitkit.checks.stages import Stages
+from fitkit.fit.layout import Fit
+from fitkit.foam.model import Foam
+from fitkit.payload.mounts import HolePattern, Mount
+from fitkit.reference.hole_patterns import hole_patterns
+from fitkit.shell.mass import Mass
+from fitkit.shell.model import Hole
+from support_kits import ON_RAILS, PATTERN, Held, between_walls, one_screen, twins
+
+
+def looked(held: Held) -> Stages:
+    """The stages of a kit that stands by hand, with its supports in the shell."""
+    fit = Fit("volume", 1.0, 1.0, "none", 0.0, True, 0.0, 1, held.interior, held.placements)
+    made = held.mounting
+    shell = evolve(held.shell, supports=made.supports, screwings=made.screwings, holes=made.holes,
+                   troubles=made.troubles)  # fmt: skip
+    mass = Mass((), 0.0, (0.0, 0.0, 0.0))
+    return Stages(held.payload, fit, (0.0, 0.0, 0.0), Foam((), (), ()), mass, shell)
+
+
+def only(findings: tuple[Finding, ...]) -> Finding:
+    """The one finding."""
+    (one,) = findings
+    return one
+
+
+def test_each_copy_is_judged_by_its_worst_screw() -> None:
+    """Two screens on rails: M4 goes in 5 mm, 4 are wanted; what holds them is told."""
+    found = mounted_items(looked(twins()))
+    assert [one.subject for one in found] == ["field screen 1", "field screen 2"]
+    for one in found:
+        assert (one.verdict, one.value, one.limit) == ("ok", 5.0, 4.0)
+        assert "2 rails, 2 battens, 4 screws M4 x 25 and 6 screws no. 8" in one.note
+
+
+def test_a_thread_that_is_too_short_fails() -> None:
+    """A screw that goes in 3.9 mm of 4: fails by 0.1."""
+    stage = looked(twins())
+    assert stage.shell is not None
+    first, *rest = stage.shell.screwings
+    short = evolve(stage.shell, screwings=(evolve(first, engaged_mm=3.9), *rest))
+    found = mounted_items(evolve(stage, shell=short))
+    assert [one.verdict for one in found] == ["fails", "ok"]
+
+
+def test_a_hole_without_a_screw_fails() -> None:
+    """Three screws in a pattern of four: one is missing."""
+    stage = looked(twins())
+    assert stage.shell is not None
+    first, *rest = stage.shell.screwings
+    few = evolve(stage.shell, screwings=(evolve(first, count=3), *rest))
+    one = mounted_items(evolve(stage, shell=few))[0]
+    assert (one.verdict, one.value, one.limit, one.unit) == ("fails", 3.0, 4.0, "screws")
+
+
+def test_walls_count_their_pattern_on_both_sides() -> None:
+    """Two holes on each of two faces: four screws hold it."""
+    one = only(mounted_items(looked(between_walls())))
+    assert (one.verdict, one.value) == ("ok", 6.8)
+    assert "2 blocks" in one.note
+
+
+def test_what_the_sheet_does_not_say_is_unknown() -> None:
+    """No mount, no hole pattern, no shell: unknown, with what to do."""
+    bare = stages(items=(block("recorder", hold="mounted"), block("probe")))
+    assert "Say how it is mounted" in only(mounted_items(bare)).note
+    assert only(mounted_items(looked(one_screen(Mount())))).verdict == "unknown"
+    ready = evolve(looked(one_screen()), shell=None)
+    assert "ready-made" in only(mounted_items(ready)).note
+    assert mounted_items(stages()) == ()
+
+
+def test_no_screw_reaches_the_bottom_of_its_hole() -> None:
+    """M4 x 25 through 20 into 10, a rail 0.3 thinner: 4.7 mm are left; one 30 long fails by 0.3."""
+    stage = looked(twins())
+    assert stage.shell is not None
+    one = only(screws_stay_short(stage))
+    assert one.verdict == "ok"
+    assert one.margin is not None
+    assert abs(one.margin - 4.7) < 1e-9
+    first, *rest = stage.shell.screwings
+    long = evolve(stage.shell, screwings=(evolve(first, length_mm=30.0), *rest))
+    fails = only(screws_stay_short(evolve(stage, shell=long)))
+    assert fails.verdict == "fails"
+    assert "0.3 mm shorter" in fails.note
+    assert screws_stay_short(stages()) == ()
+
+
+def test_a_pattern_carries_what_it_is_meant_for() -> None:
+    """Of the patterns' standard (S13): 100 x 100 carries 14 kg, a screen of 15 kg is too heavy."""
+    assert hole_patterns()["100x100"].most_kg == 14.0
+    stage = looked(one_screen())
+    assert only(patterns_carry(stage)).verdict == "ok"
+    heavy = evolve(stage.payload.items[0], mass_kg=15.0)
+    fails = only(patterns_carry(evolve(stage, payload=evolve(stage.payload, items=(heavy,)))))
+    assert (fails.verdict, fails.margin) == ("fails", -1.0)
+    own = HolePattern("our own", PATTERN.holes_mm)
+    assert patterns_carry(looked(one_screen(Mount(pattern=own)))) == ()
+
+
+def test_the_recess_is_that_of_the_foremost_point() -> None:
+    """A half 80 deep, 23 behind, 40 high: 17 mm behind the closing plane, in either half."""
+    for half in ("deep", "shallow"):
+        one = only(recess_kept(looked(one_screen(half=half))))
+        assert one.value is not None
+        assert abs(one.value - 17.0) < 1e-9
+        assert one.verdict == "ok"
+    given = evolve(ON_RAILS, recess_mm=20.0)
+    fails = only(recess_kept(looked(one_screen(given))))
+    assert (fails.verdict, fails.margin) == ("fails", -3.0)
+    assert "3.0 mm more" in fails.note
+
+
+def test_a_proud_item_is_told_as_proud() -> None:
+    """6 mm proud as asked: kept, and said."""
+    proud = evolve(ON_RAILS, recess_mm=-6.0)
+    one = only(recess_kept(looked(one_screen(proud, behind_mm=46.0))))
+    assert one.verdict == "ok"
+    assert "6.0 mm proud" in one.note
+
+
+def test_a_screw_beside_a_rivet_is_tight() -> None:
+    """A rivet 5 mm from a screw's hole: they keep too little wood between them, by so much."""
+    stage = looked(one_screen())
+    assert stage.shell is not None
+    assert screws_clear_of_rivets(stage) == ()
+    first = stage.shell.holes[0]
+    x, y, z = first.at_mm
+    rivet = Hole(first.side, (x + 5.0, y, z), 4.1, "rivet", "deep edge bottom left", ())
+    near = evolve(stage.shell, holes=(*stage.shell.holes, rivet))
+    one = only(screws_clear_of_rivets(evolve(stage, shell=near)))
+    assert one.verdict == "tight"
+    # half of 8.4 and of 4.1 is 6.25, and 3 between: 9.25 wanted, 5 there
+    assert one.margin is not None
+    assert abs(one.margin + 4.25) < 1e-9
+    assert shapely.Point(x, y).distance(shapely.Point(x + 5.0, y)) == one.value
