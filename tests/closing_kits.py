@@ -21,7 +21,34 @@ from fitkit.shell.mounting.model import Support, SupportHole
 from fitkit.shell.outside import outside_of
 
 PATTERN = HolePattern("100x100", ((160.0, 90.0), (260.0, 90.0), (160.0, 190.0), (260.0, 190.0)))
-TWIN_DEPTH_MM, TWIN_RECESS_MM = 75.0, 12.0
+TWIN_RECESS_MM = 12.0
+
+SHEET = """\
+title = "Tideline trial screens"
+units = "mm"
+
+[case]
+form = "pair"
+objective = "volume"
+tiers = 1
+depths = ["free", "free"]             # as deep as they must be
+clearance = { item = 15, wall = 25, floor = 30, lid = 10 }
+
+[[item]]
+name = "screen"
+count = 2
+mass = "3.1 kg"
+body = [ { rectangle = [300, 200], z = [0, 30] } ]
+up = ["top"]
+turn = "half"
+fragility = 60
+
+[[mount]]                             # glass to glass
+item = "screen"
+by = "rails"
+recess = 14                           # a guess to begin with
+pattern = "100x100"
+"""
 
 
 def screen(name: str = "screen", *, count: int = 1, recess: float | None = None) -> Item:

@@ -28,7 +28,7 @@ def changes_of(plan: Plan, now: Try, planned: Try) -> tuple[tuple[str, Any], ...
 
 def _changes(plan: Plan, now: Try, planned: Try) -> Iterator[tuple[str, Any]]:
     units = plan.payload.units
-    if now.wishes.depths_mm != planned.wishes.depths_mm:
+    if not now.wishes.found and now.wishes.depths_mm != planned.wishes.depths_mm:
         yield "case.depths", [_length(depth, units) for depth in now.wishes.depths_mm]
     was = planned.wishes.recess_of
     for item, mm in now.wishes.recesses_mm:
@@ -61,6 +61,8 @@ def _length(mm: float, units: Units) -> Any:
 def words_of(plan: Plan, now: Try, planned: Try) -> list[str]:
     """The changes as lines, for the page."""
     lines = [f"{key} = {value}" for key, value in changes_of(plan, now, planned)]
+    if now.wishes.found and now.wishes.depths_mm != planned.wishes.depths_mm:
+        lines.append("# depths stay free: the next plan finds the least again")
     return [line.replace("'", '"') for line in lines]
 
 

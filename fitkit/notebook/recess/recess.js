@@ -206,7 +206,7 @@ class RecessPicture {
     this.backs.hidden = !now.backs;
     this.keep.hidden = !now.sheet;
     this.keep.textContent = now.sheet ? `write it into ${now.sheet}` : "";
-    this.keep.disabled = !now.changes.length;
+    this.keep.disabled = !now.changes.some((line) => !line.startsWith("#"));
     this.saved.textContent = now.saved;
   }
 

@@ -76,7 +76,7 @@ class Try:
                 value if pair or k == int(name) else depth
                 for k, depth in enumerate(wishes.depths_mm)
             )
-            return evolve(self, wishes=evolve(wishes, depths_mm=depths))
+            return evolve(self, wishes=evolve(wishes, depths_mm=depths, found=False))
         if group == "backs":
             return evolve(self, wishes=evolve(wishes, backs_mm=value))
         return evolve(self, wishes=evolve(wishes, closing=_closing(closing, group, name, value)))
@@ -132,9 +132,13 @@ def least_try(plan: Plan, now: Try) -> Try:
 
 
 def shallowest_try(plan: Plan, now: Try) -> Try:
-    """Halves as little deep as the recesses that are tried ask for."""
+    """Halves as little deep as the recesses that are tried ask for.
+
+    Where the sheet leaves the depths free they stay free: a plan would find the same.
+    """
     depths = least_depths(trial_of(plan, now))
-    return evolve(now, wishes=evolve(now.wishes, depths_mm=depths))
+    free = all(depth is None for depth in plan.payload.case.depths_mm)
+    return evolve(now, wishes=evolve(now.wishes, depths_mm=depths, found=free))
 
 
 def trial_plan(plan: Plan, trial: Trial) -> Plan:

@@ -34,7 +34,8 @@ _EXACT_MM = 0.005
 class Wishes:
     """What is tried: inside depth of each half, recess of each mounted item, panels, closing [mm].
 
-    ``depths_mm`` go with the interior's halves. ``recesses_mm`` names items that look at the
+    ``depths_mm`` go with the interior's halves; ``found``: they come from a plan and are sawn as it
+    says, else they are given and measured by tape. ``recesses_mm`` names items that look at the
     closing plane; an item that it does not name keeps its recess. ``backs_mm`` is the thickness of
     both backs, None as they are.
     """
@@ -43,6 +44,7 @@ class Wishes:
     recesses_mm: tuple[tuple[str, float], ...]
     closing: Closing
     backs_mm: float | None = None
+    found: bool = True
 
     @property
     def recess_of(self) -> Mapping[str, float]:
@@ -129,7 +131,7 @@ def tried(
         payload,
         closing=wishes.closing,
         items=_items(payload, wishes),
-        case=evolve(payload.case, depths_mm=_depths(payload, wishes, interior)),
+        case=evolve(payload.case, depths_mm=_depths(payload, wishes)),
     )
     halves = tuple(
         Half(half.name, depth)
@@ -234,17 +236,11 @@ def least_behind_mm(one: Placed, interior: Interior) -> float:
     return one.z0_mm - low if in_first_half(one, interior) else high - one.z1_mm
 
 
-def _depths(
-    payload: Payload, wishes: Wishes, interior: Interior
-) -> tuple[float | None, float | None]:
-    """The depths as given in the sheet; one that is tried counts as given, off a tape."""
-    given = [
-        old if abs(depth - half.depth_mm) < _EXACT_MM else depth
-        for old, depth, half in zip(
-            payload.case.depths_mm, wishes.depths_mm, interior.halves, strict=False
-        )
-    ]
-    return (given[0], given[1] if len(given) > 1 else payload.case.depths_mm[1])
+def _depths(payload: Payload, wishes: Wishes) -> tuple[float | None, float | None]:
+    """The depths as given in the sheet, or those that are tried where they were not found."""
+    if wishes.found:
+        return payload.case.depths_mm
+    return (wishes.depths_mm[0], wishes.depths_mm[-1])
 
 
 def _items(payload: Payload, wishes: Wishes) -> tuple[Item, ...]:

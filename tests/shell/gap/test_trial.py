@@ -82,7 +82,7 @@ def test_a_deeper_half_gives_its_room_behind_the_gear() -> None:
 def test_a_depth_that_is_tried_is_off_the_tape() -> None:
     """A half of a given depth is measured by tape, one that was found is sawn."""
     plain = {one.what for one in trial_of(TWINS, wishes_of(TWINS)).gaps[0].contributions}
-    deeper = trial_of(TWINS, evolve(wishes_of(TWINS), depths_mm=(85.0, 85.0)))
+    deeper = trial_of(TWINS, evolve(wishes_of(TWINS), depths_mm=(85.0, 85.0), found=False))
     told = {one.what for one in deeper.gaps[0].contributions}
     assert any("as sawn" in what for what in plain)
     assert any("tape" in what for what in told - plain)
