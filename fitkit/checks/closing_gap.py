@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 from fitkit.checks.finding import Finding, Verdict
 from fitkit.checks.judge import names
 from fitkit.checks.stages import ACCURACY_MM, Stages
-from fitkit.payload.model import Payload
+from fitkit.payload.model import Item, Payload
 from fitkit.shell.gap.model import Contribution, Gap
-from fitkit.shell.gap.recess import is_free, item_named
+from fitkit.shell.gap.recess import item_named
 
 CHECK = "closing gap"
 
@@ -96,28 +98,38 @@ def _greatest(gap: Gap) -> Contribution | None:
 
 
 def _remedy(gap: Gap, payload: Payload) -> str:
-    """Which recess would do, and what else."""
+    """Which recess would do, rounded up to a tenth of a millimetre, and what else."""
     short = gap.keep_mm - gap.worst_mm
-    ways, nears = [], []
-    sides = zip((gap.deep, gap.shallow), gap.recess_mm, gap.least_recess_mm, strict=True)
-    free = 0
-    for label, now, least in sides:
-        item = item_named(label, payload)
-        if item is None:
-            continue
-        nears.append(label)
-        free += is_free(item)
-        ways.append(f"{label} to {least:.1f} mm behind the closing plane (it is {now:.1f})")
-    if len(ways) == 2:
-        each = " and ".join(f"{now + short / 2:.1f}" for now in gap.recess_mm)
-        first = f"set back {ways[0]}, or {ways[1]}, or both by {short / 2:.1f} mm (to {each})"
-    elif ways:
-        first = f"set back {ways[0]}"
+    sides = [
+        (item, label, recess)
+        for label, recess in zip((gap.deep, gap.shallow), gap.recess_mm, strict=True)
+        if (item := item_named(label, payload)) is not None
+    ]
+    by = f"{_up(short):.1f} mm"
+    if len(sides) == 2 and sides[0][0] == sides[1][0]:
+        recess = (sum(gap.recess_mm) + short) / 2
+        first = f"{_verb(sides[0][0], sides[0][0].name)} both to a recess of {_up(recess):.1f} mm"
     else:
-        first = f"make the halves {short:.1f} mm deeper"
+        ways = [
+            f"{_verb(item, label)} by {by} (to a recess of {_up(recess + short):.1f})"
+            for item, label, recess in sides
+        ]
+        first = ", or ".join(ways) or f"make the halves {by} deeper"
+        if len(ways) == 2:
+            first += f", or both by {_up(short / 2):.1f} mm"
     stiffer = any(
         one.kind == "shift" and (one.mm or 0.0) > short / 2 and "panel" in one.what
         for one in gap.contributions
     )
-    also = "; or take a thicker back" if stiffer else ""
+    also = "; a thicker back would give way less" if stiffer else ""
     return f"{first}{also}."
+
+
+def _verb(item: Item, label: str) -> str:
+    """What is done with it: a mounted item has one recess for all copies, one in foam its own."""
+    return f"lower {label}" if item.mount is None else f"set back {item.name}"
+
+
+def _up(mm: float) -> float:
+    """Rounded up to a tenth, so that what is told is enough."""
+    return math.ceil(round(mm * 10, 6)) / 10

@@ -65,7 +65,7 @@ def of_mount(label: str, item: Item, *, payload: Payload) -> tuple[Contribution,
     mount = item.mount
     if mount is None:
         return ()
-    if mount.by == "walls":
+    if mount.by == "walls" or mount.upright:
         return (_plus_minus(f"{label}: holes in the walls as drilled", given.saw_mm),)
     if mount.by == "rails":
         if mount.rails.on == "walls":

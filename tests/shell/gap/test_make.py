@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from attrs import evolve
 
 from fitkit.fit.layout import Half, Interior, Placement
 from fitkit.payload.closing import Closing, Tolerances
-from fitkit.payload.model import CaseWishes, Wall
+from fitkit.payload.model import CaseWishes, Payload, Wall
 from fitkit.payload.mounts import Mount, Rails
 from fitkit.payload.workshop import Workshop
+from fitkit.shell.gap.model import Gap
 from gap_kits import block, face_to_face, gaps, kit, rails, room, stand, sub_panel
 
 STILL = Closing(drop_mm=0.0, load_n=0.0)
@@ -38,7 +41,7 @@ def test_every_tolerance_of_the_loop_is_counted_once() -> None:
     above = block("panel meter", mount=sub_panel(), uncertainty_mm=6.4)
     closing = evolve(STILL, tolerances=given)
     _, (gap,) = face_to_face(below, above, closing=closing)
-    told = {one.what: one.mm for one in gap.contributions if one.kind == "tolerance"}
+    told = {one.what: one.mm or 0.0 for one in gap.contributions if one.kind == "tolerance"}
     assert told == {
         "deep half: walls as sawn": 0.4,
         "deep half: walls seat in their slots": 0.8,
@@ -159,9 +162,9 @@ def test_a_tray_closes_on_its_lid() -> None:
     assert gaps(drawer, at, inside=inside) == ()
 
 
-def shifts(gap_kit: tuple[object, ...]) -> dict[str, float | None]:
+def shifts(laid: tuple[Payload, tuple[Gap, ...]]) -> dict[str, float | None]:
     """What only closes the one gap of a kit."""
-    (gap,) = gap_kit[1]  # type: ignore[misc]  # one gap
+    (gap,) = laid[1]
     return {one.what: one.mm for one in gap.contributions if one.kind == "shift"}
 
 
@@ -231,7 +234,7 @@ def test_foam_needs_its_stopping_distance() -> None:
         ),
     ],
 )
-def test_what_is_not_known_is_asked_for(changed: dict[str, object], asks: str) -> None:
+def test_what_is_not_known_is_asked_for(changed: dict[str, Any], asks: str) -> None:
     """A mass, a shock, rails or a board that nobody knows leave the gap unknown, and say so."""
     below = block("screen", **{"mount": rails(), **changed})
     _, (gap,) = face_to_face(below, block("meter", mount=rails()))

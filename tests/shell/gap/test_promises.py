@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapely import affinity
 
 from fitkit.checks.closing_gap import verdict_of
-from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.fit.layout import Half, HalfName, Interior, Placement
 from fitkit.fit.place import Placed, place_all
 from fitkit.payload.closing import Closing, Tolerances
 from fitkit.payload.model import Item, Payload
@@ -62,13 +62,14 @@ def layouts(draw: st.DrawFn, *, mounted: bool | None = None) -> tuple[Payload, l
     """Two things face to face in a pair of halves, anywhere over each other."""
     below, above = draw(things("low", mounted=mounted)), draw(things("high", mounted=mounted))
     payload = kit(below, above, closing=draw(closings()))
+    halves: tuple[tuple[Item, HalfName], ...] = ((below, "deep"), (above, "shallow"))
     recess = st.sampled_from((-10.0, 0.0, 5.0, 15.0, 30.0, 60.0))
     place = st.sampled_from((30.0, 60.0, 100.0, 140.0))
     return payload, [
         stand(
             item, half, inside=INSIDE, recess_mm=draw(recess), x=draw(place), y=draw(place)
         )
-        for item, half in ((below, "deep"), (above, "shallow"))
+        for item, half in halves
     ]  # fmt: skip
 
 
