@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.payload.workshop import Side
 from fitkit.plan import Plan
+from fitkit.shell.exits import BACKS
 from fitkit.shell.frame import along, out_of, plane_mm, to_face
 from fitkit.shell.model import Bar, Panel, Shell
 
@@ -86,7 +87,10 @@ def corners(plan: Plan, side: Side) -> Iterator[Polygon]:
     middle = to_face(side, ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))
     for corner in shell.corners:
         outer = abs(corner.at_mm[out_of(side)[0]] - plane_mm(shell.assembly, side)) < 0.01
-        if corner.kind == "outer" and outer:
+        at_exit = any(
+            {*one.corner, BACKS[one.part]} == {*corner.sides} for one in shell.exits
+        )  # cables leave there: no corner piece is set
+        if corner.kind == "outer" and outer and not at_exit:
             u, v = to_face(side, corner.at_mm)
             right, up = (1 if u < middle[0] else -1), (1 if v < middle[1] else -1)
             ring = ((0, 0), (reach, 0), (reach, leg), (leg, leg), (leg, reach), (0, reach))

@@ -45,6 +45,8 @@ def _part(name: str, halves: Mapping[str, str]) -> str:
         return f"{which} door"
     if kind == "door" and which in ("deep", "shallow"):
         return f"{halves.get(which, f'{which} half')}'s door"
+    if kind == "back" and which in ("deep", "shallow"):
+        return f"{halves.get(which, f'{which} half')}'s loose back"
     return name
 
 

@@ -91,12 +91,17 @@ def panel_names(form: Form, shop: Workshop) -> tuple[str, ...]:
         names.extend(f"{_CLOSERS[side]} {side}" for side in opened)
         return tuple(names)
     doors = shop.doors and form == "pair"
+    loose = shop.removable and not doors
+    if loose:
+        names.append("back deep bottom")
     if doors:
         part("door deep", "top", *(WALLS if shop.door_mm is None else ()))
-    part("deep", "top", *(("bottom",) if doors else ()))
+    part("deep", "top", *(("bottom",) if doors or loose else ()))
     for ring in rings:
         part(ring, "bottom", "top")
-    part("shallow", "bottom", *(("top",) if doors else ()))
+    part("shallow", "bottom", *(("top",) if doors or loose else ()))
+    if loose:
+        names.append("back shallow top")
     if doors:
         part("door shallow", "bottom", *(WALLS if shop.door_mm is None else ()))
     return tuple(names)
