@@ -109,29 +109,29 @@ def bulky_handle(stands: float) -> HardwareType:
 
 
 def test_a_pan_that_cannot_open_past_a_handle_says_by_how_much() -> None:
-    """A handle 160 mm out beside the hinge stops a pan before 110 degrees.
+    """A handle 260 mm out beside the hinge stops a pan before 110 degrees.
 
-    Seen from the pin, 3 mm before the case's side, the handle's near corner lies at (157, d), d from
+    Seen from the pin, 3 mm before the side, the handle has its near corner at (257, d), d from
     the closing plane. The pan's wall lies 3 mm behind the pin, so it meets that corner at
-    90 + atan(d / 157) + asin(3 / r). With just ``short_mm`` less it opens far enough.
+    90 + atan(d / 257) + asin(3 / r). With just ``short_mm`` less it opens far enough.
     """
-    wishes = HardwareWishes(use="upright", types=(bulky_handle(160.0),))
+    wishes = HardwareWishes(use="upright", types=(bulky_handle(260.0),))
     payload, interior, placed = use_kits.screens(
-        hardware=wishes, doors=True, door_mm=220.0, depths_mm=(400.0, 400.0)
+        hardware=wishes, doors=True, door_mm=300.0, depths_mm=(500.0, 500.0)
     )
     shell = make_shell(payload, interior=interior, placements=placed)
     handle = next(one for one in shell.hardware if one.kind == "handle")
     which = next(one for one in swings_of(payload, shell) if one.body in handle.parts)
     plane = which.pin_mm[2]
     edge = min(abs(z - plane) for z in _ends(handle))
-    reach = math.hypot(edge, 157.0)
-    expected = 90.0 + math.degrees(math.atan2(edge, 157.0) + math.asin(3.0 / reach))
+    reach = math.hypot(edge, 257.0)
+    expected = 90.0 + math.degrees(math.atan2(edge, 257.0) + math.asin(3.0 / reach))
     assert expected < WANTED_DEG
     assert which.stop == handle.name
     assert which.most_deg == pytest.approx(expected, abs=0.1)
     assert not which.opens
     for less, opens in ((which.short_mm + 0.1, True), (which.short_mm - 0.5, False)):
-        types = (bulky_handle(160.0 - less),)
+        types = (bulky_handle(260.0 - less),)
         shop = evolve(payload.workshop, hardware=evolve(wishes, types=types))
         after = swings_of(evolve(payload, workshop=shop), shell)
         assert next(one for one in after if one.part == which.part).opens == opens
