@@ -39,7 +39,7 @@ def exploded_sheet(plan: Plan, *, why: str) -> Sheet:
         Text(
             _EDGE_MM,
             SIZE_MM[1] - 17.5,
-            "the open case, sheets and gear lifted apart",
+            f"the open case, {'sheets' if plan.foam.layers else 'supports'} and gear lifted apart",
             3.0,
             role="quiet",
         ),

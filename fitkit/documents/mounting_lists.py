@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import shapely
-
 from fitkit.documents.csv_text import Cell, Table, csv_bytes
 from fitkit.documents.naming import label_of, size
 from fitkit.documents.shell_words import part_words
+from fitkit.documents.support_drawing import groups_of
 from fitkit.plan import Plan
-from fitkit.shell.mounting.model import Screwing, Support, SupportHole
+from fitkit.shell.mounting.model import Screwing, Support
 
 
 def tables(plan: Plan) -> dict[str, bytes]:
@@ -40,7 +39,8 @@ def supports_table(plan: Plan, supports: Sequence[Support]) -> Table:
         "mass (kg)",
     )  # fmt: skip
     said = part_words(plan)
-    alike = {one.name: len(group) for group in supports_alike(supports) for one in group}
+    groups = groups_of(tuple(supports))
+    alike = {one.name: len(group.supports) for group in groups for one in group.supports}
     rows: list[tuple[Cell, ...]] = [
         (one.name, one.kind, label_of(plan, one.item, one.copy), said.get(one.half, one.half),
          one.material, one.length_mm, one.width_mm, one.thick_mm, alike[one.name], len(one.holes),
@@ -84,29 +84,6 @@ def screws_table(plan: Plan, screwings: Sequence[Screwing]) -> Table:
 def left_mm(one: Screwing) -> float | None:
     """How much deeper the hole is than the screw reaches [mm]; None for screws into wood."""
     return None if one.hole_mm is None else one.hole_mm - one.engaged_mm
-
-
-def supports_alike(supports: Sequence[Support]) -> list[list[Support]]:
-    """Pieces that are cut, drilled and opened alike, together, in their order."""
-    groups: dict[tuple[object, ...], list[Support]] = {}
-    for one in supports:
-        groups.setdefault(_work(one), []).append(one)
-    return list(groups.values())
-
-
-def _work(one: Support) -> tuple[object, ...]:
-    """What tells the work on one piece from that on another, to a hundredth of a millimetre."""
-    holes = sorted(_hole(hole) for hole in one.holes)
-    openings = sorted(
-        shapely.to_wkb(shapely.set_precision(shape, 0.01).normalize()) for shape in one.openings
-    )
-    cut = tuple(round(v, 2) for v in (one.length_mm, one.width_mm, one.thick_mm))
-    return (one.kind, one.material, cut, tuple(holes), tuple(openings))
-
-
-def _hole(hole: SupportHole) -> tuple[float, float, float, float, str]:
-    sink = -1.0 if hole.sink_mm is None else round(hole.sink_mm, 2)
-    return (round(hole.u_mm, 2), round(hole.v_mm, 2), round(hole.diameter_mm, 2), sink, hole.use)
 
 
 def cut_words(one: Support) -> str:

@@ -160,6 +160,7 @@ def _values(
         "cautions": _cautions(plan),
         "exploded": base64.b64encode(exploded).decode() if exploded else "",
         "why": why,
+        "apart_said": _apart_words(plan),
         "folders": _folders(names),
         "kind": "A ready-made case fitted out for its gear"
         if plan.fit.ready_made else "A case made to fit its gear",
@@ -173,6 +174,15 @@ def _values(
         ],
         "cases_drawing": drawn("ready-made", cases) if cases else "",
     }  # fmt: skip
+
+
+def _apart_words(plan: Plan) -> str:
+    """What the picture of the case taken apart shows."""
+    held = any(item.mount is not None for item in plan.payload.items)
+    foam = "each sheet of foam lifted off the one below, the gear above its pockets"
+    if not plan.foam.layers:
+        return "the gear lifted off what holds it"
+    return f"{foam}, mounted gear above what holds it" if held else foam
 
 
 def _figures(plan: Plan) -> list[tuple[str, str, str]]:

@@ -16,15 +16,16 @@ from fitkit.documents.mount_words import (
     stands_words,
     supports_of,
 )
-from fitkit.documents.mounting_lists import cut_words, left_mm, supports_alike
+from fitkit.documents.mounting_lists import cut_words, left_mm
 from fitkit.documents.naming import label_of, size
 from fitkit.documents.route_words import coil_words, route_troubles
 from fitkit.documents.shell_words import part_words, piece_words
+from fitkit.documents.support_drawing import Group, groups_of
 from fitkit.fit.place import place_all
 from fitkit.plan import Plan
 from fitkit.shell.cables.model import CableExit, Route
 from fitkit.shell.gap.model import Gap
-from fitkit.shell.mounting.model import Screwing, Support
+from fitkit.shell.mounting.model import Screwing
 
 MOST_TABLES = 6
 """So many gaps are told contribution by contribution; the rest are in the list."""
@@ -49,18 +50,17 @@ def mounting_parts(plan: Plan) -> dict[str, Any] | None:
         held.append((one.label, half, by, stands_words(one, interior)))
     return {
         "held": held,
-        "pieces": [_piece(plan, group) for group in supports_alike(supports)],
+        "pieces": [_piece(group) for group in groups_of(supports)],
         "screws": [_screw(plan, one) for one in screws],
         "to_buy": screws_to_buy_words(screws),
     }
 
 
-def _piece(plan: Plan, group: list[Support]) -> tuple[Any, ...]:
-    one = group[0]
-    names = dict.fromkeys(label_of(plan, piece.item, piece.copy) for piece in group)
+def _piece(group: Group) -> tuple[Any, ...]:
+    one = group.first
     mass = "" if one.kg is None else size(one.kg, 2)
-    return (one.kind, len(group), cut_words(one), one.material, len(one.holes) or "",
-            len(one.openings) or "", mass, ", ".join(names))  # fmt: skip
+    return (one.kind, len(group.supports), cut_words(one), one.material, len(one.holes) or "",
+            len(one.openings) or "", mass, group.names)  # fmt: skip
 
 
 def _screw(plan: Plan, one: Screwing) -> tuple[Any, ...]:
@@ -77,16 +77,17 @@ def gap_parts(plan: Plan) -> dict[str, Any] | None:
     if not gaps:
         return None
     return {
-        "rows": [_gap_row(one) for one in gaps],
+        "rows": [_gap_row(plan, one) for one in gaps],
         "told": [_told(one) for one in gaps[:MOST_TABLES]],
         "more": max(0, len(gaps) - MOST_TABLES),
     }
 
 
-def _gap_row(gap: Gap) -> tuple[Any, ...]:
+def _gap_row(plan: Plan, gap: Gap) -> tuple[Any, ...]:
     recesses = " / ".join(recess_words(one).removeprefix("recess ") for one in gap.recess_mm)
+    todo = what_to_do(gap, payload=plan.payload)
     return (verdict_of(gap), sides_text(gap), size(gap.nominal_mm), size(gap.worst_mm),
-            size(gap.rss_mm), size(gap.keep_mm), recesses, what_to_do(gap))  # fmt: skip
+            size(gap.rss_mm), size(gap.keep_mm), recesses, todo)  # fmt: skip
 
 
 def _told(gap: Gap) -> dict[str, Any]:

@@ -35,6 +35,7 @@ from fitkit.shell.model import Bar, Shell, Trouble
 BOOKS = {
     "shell/panels.pdf": "drawings of the panels",
     "shell/profiles.pdf": "drawings of the profiles",
+    "shell/supports.pdf": "drawings of what holds mounted gear",
     "shell/templates.pdf": "drill templates at 1:1",
 }
 """Files that show several pieces, and what they are."""

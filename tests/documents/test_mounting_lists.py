@@ -12,7 +12,7 @@ from attrs import evolve
 
 from fitkit.documents import cable_lists, gap_lists, mounting_lists
 from fitkit.documents.csv_text import FORMULA_STARTS
-from fitkit.documents.mounting_lists import screws_to_buy, supports_alike
+from fitkit.documents.mounting_lists import screws_to_buy
 from fitkit.documents.shell_lists import tables
 from fitkit.plan import Plan
 from mounted_plans import lid, pair, shell_of
@@ -57,6 +57,7 @@ def test_every_support_is_listed_as_it_is_cut_and_lies() -> None:
             corners = [*one.low_mm, *one.high_mm]
             assert [*low, *high] == pytest.approx(corners, abs=1e-3)
             assert figure(row["mass (kg)"]) == one.kg
+            assert row["cut alike"] == str(len(made))
             assert (row["holes"], row["openings"]) == (
                 str(len(one.holes)), str(len(one.openings))
             )  # fmt: skip
@@ -86,24 +87,6 @@ def test_holes_of_supports_are_all_there_in_their_place() -> None:
             if row["what"] == "opening"
         ]
         assert boxes == [one.bounds for one in openings]
-
-
-def test_pieces_alike_are_those_that_are_worked_alike() -> None:
-    """The four rails are one kind; a moved hole, another opening or length tells a piece apart."""
-    made = shell_of(pair()).supports
-    assert [len(group) for group in supports_alike(made)] == [4]
-    one = made[0]
-    hole = evolve(one.holes[0], u_mm=one.holes[0].u_mm + 0.5)
-    others = (
-        evolve(one, holes=(hole, *one.holes[1:])),
-        evolve(one, holes=(evolve(one.holes[0], sink_mm=None), *one.holes[1:])),
-        evolve(one, openings=shell_of(lid()).supports[0].openings),
-        evolve(one, length_mm=419.0),
-        evolve(one, material="ash"),
-    )
-    assert len(supports_alike((one, *others))) == 6
-    turned = evolve(one, holes=one.holes[::-1], name="another")
-    assert supports_alike((one, turned)) == [[one, turned]]
 
 
 def test_screws_add_up_and_stay_within_stack_and_hole() -> None:
