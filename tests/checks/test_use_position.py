@@ -1,0 +1,188 @@
+"""Checks of the use position: each can fail, and says by how many millimetres."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from attrs import evolve
+
+import use_kits
+from fitkit.checks.finding import Finding
+from fitkit.checks.registry import all_checks
+from fitkit.checks.stages import Stages
+from fitkit.checks.use_position import (
+    doors_open,
+    exits_pass,
+    handles_opposite,
+    latches_in_reach,
+    pieces_apart,
+    rooms_clear_of_zones,
+    stands_in_use,
+)
+from fitkit.foam.model import Room
+from fitkit.payload.hardware import generic
+from fitkit.payload.workshop import ExitWish, HardwareWishes
+from fitkit.shell.model import Fitted, Shell
+
+LEFT_BACK = ExitWish("deep", ("left", "back"))
+
+
+def stages(**case: Any) -> Stages:
+    """The stages of the screens' case."""
+    plan = use_kits.plan_of(**case)
+    return Stages(plan.payload, plan.fit, plan.outside_mm, plan.foam, plan.mass, plan.shell)
+
+
+def shell_of(made: Stages) -> Shell:
+    """The shell, which is there."""
+    assert made.shell is not None
+    return made.shell
+
+
+def with_piece(made: Stages, name: str, **changes: Any) -> Stages:
+    """The same stages with one piece of hardware changed."""
+    hardware = tuple(
+        evolve(one, **changes) if one.name == name else one for one in shell_of(made).hardware
+    )
+    return evolve(made, shell=evolve(shell_of(made), hardware=hardware))
+
+
+def piece(made: Stages, kind: str) -> Fitted:
+    """The first piece of a kind."""
+    return next(one for one in shell_of(made).hardware if one.kind == kind)
+
+
+def verdicts(found: tuple[Finding, ...]) -> set[str]:
+    """Their verdicts."""
+    return {one.verdict for one in found}
+
+
+@pytest.mark.parametrize(
+    "case",
+    [
+        {"hardware": use_kits.UPRIGHT},
+        {"hardware": use_kits.UPRIGHT, "doors": True, "exits": (LEFT_BACK,)},
+        {"hardware": use_kits.UPRIGHT, "removable": True},
+        {"form": "box", "hardware": HardwareWishes(lid="hinged"), "depths_mm": (160.0, 90.0)},
+    ],
+)
+def test_cases_made_by_the_rules_pass(case: dict[str, Any]) -> None:
+    """What the rules set keeps clear of each other, stands, and opens."""
+    made = stages(**case)
+    found = [one for one in all_checks(made) if one.check.startswith("use: ")]
+    assert found
+    assert verdicts(tuple(found)) == {"ok"}, [one for one in found if one.verdict != "ok"]
+
+
+def test_pieces_that_meet_are_told_with_by_how_much() -> None:
+    """A latch moved onto a handle's flange by 7 mm meets it by 7 mm."""
+    made = stages()
+    handle = piece(made, "handle")
+    latch = piece(made, "latch")
+    x, y, z = handle.centre_mm
+    wide = handle.size_mm[0] / 2 + 42.0 - 7.0
+    moved = with_piece(made, latch.name, side=handle.side, centre_mm=(x, y + wide, z),
+                       size_mm=(84.0, 68.0))  # fmt: skip
+    bad = [one for one in pieces_apart(moved) if one.verdict == "fails"]
+    (found,) = [one for one in bad if handle.name in one.subject and latch.name in one.subject]
+    assert found.value == pytest.approx(-7.0)
+    assert "7.0 mm" in found.note
+
+
+def test_hardware_on_an_exit_is_told() -> None:
+    """A foot in the cut corner meets the exit."""
+    made = stages(form="box", exits=(evolve(LEFT_BACK, leg_mm=80.0),))
+    foot = next(one for one in shell_of(made).hardware if one.kind == "foot")
+    moved = with_piece(made, foot.name, centre_mm=(20.0, 310.0, -10.0))
+    (found,) = [
+        one for one in pieces_apart(moved) if "exit" in one.subject and "foot" in one.subject
+    ]
+    assert found.verdict == "fails"
+    assert (found.value or 0.0) < -10.0
+
+
+def test_a_dish_in_a_zone_is_told_with_by_how_much() -> None:
+    """A dish's room reaches 6 mm into the zone of a plug at the left."""
+    made = stages()
+    handle = next(one for one in shell_of(made).hardware if one.name == "handle left 1")
+    assert verdicts(rooms_clear_of_zones(made)) == {"ok"}
+    # the zone: 25 mm before the screen's left side at x = 30, y about 34 + 262 - 130
+    room = Room((0.0, 150.0, 60.0), (11.0, 180.0, 160.0))
+    meets = with_piece(made, handle.name, room=room)
+    bad = [one for one in rooms_clear_of_zones(meets) if one.verdict == "fails"]
+    assert bad
+    assert min(one.value or 0.0 for one in bad) == pytest.approx(-6.0)
+
+
+def test_doors_on_the_ground_fail_and_name_it() -> None:
+    """Flat, each half lies on its door: it opens only onto the ground."""
+    found = doors_open(stages(doors=True))
+    assert len(found) == 2
+    assert verdicts(found) == {"fails"}
+    assert all("the ground" in one.note and "mm are missing" in one.note for one in found)
+
+
+def test_doors_without_hinges_are_unknown() -> None:
+    """Hinges left out: nobody knows how the door hangs."""
+    made = stages(doors=True, hardware=use_kits.UPRIGHT)
+    bare = tuple(one for one in shell_of(made).hardware if one.kind != "hinge")
+    found = doors_open(evolve(made, shell=evolve(shell_of(made), hardware=bare)))
+    assert verdicts(found) == {"unknown"}
+
+
+def test_a_half_without_its_feet_does_not_stand() -> None:
+    """Two feet taken off one half: two are missing."""
+    made = stages(hardware=use_kits.UPRIGHT)
+    mine = [one for one in shell_of(made).hardware if one.kind == "foot" and "deep" in one.parts]
+    left = tuple(one for one in shell_of(made).hardware if one not in mine[:2])
+    found = stands_in_use(evolve(made, shell=evolve(shell_of(made), hardware=left)))
+    feet = {one.subject: one for one in found if one.check == "use: feet"}
+    assert feet["deep half on its back"].verdict == "fails"
+    assert feet["deep half on its back"].margin == -2.0
+    assert feet["shallow half on its back"].verdict == "ok"
+
+
+def test_gear_outside_the_feet_tips_the_half() -> None:
+    """Rows moved to z 10 and 60: the screen's centre at 126 lies 66 mm outside."""
+    made = stages(hardware=use_kits.UPRIGHT)
+    for at, one in zip(
+        (10.0, 10.0, 60.0, 60.0),
+        [one for one in shell_of(made).hardware if one.kind == "foot" and "deep" in one.parts],
+        strict=True,
+    ):
+        x, y, _ = one.centre_mm
+        made = with_piece(made, one.name, centre_mm=(x, y, at))
+    (found,) = [one for one in stands_in_use(made)
+                if one.check == "use: half stands" and one.subject.startswith("deep")]  # fmt: skip
+    assert found.value == pytest.approx(-66.0)
+    assert "66.0 mm outside" in found.note
+
+
+def test_what_stands_out_farther_than_the_feet_is_told() -> None:
+    """A handle set on the ground's side, 60 mm out, over feet of 20 mm: 40 mm."""
+    bulky = evolve(generic()["handle"], sides=("back",), count=1, stands_mm=60.0, known="measured")
+    made = stages(hardware=HardwareWishes(use="upright", types=(bulky,)))
+    (found,) = [one for one in stands_in_use(made) if one.check == "use: clear of the ground"]
+    assert found.value == pytest.approx(-40.0)
+    (handles,) = handles_opposite(made)
+    assert handles.verdict == "tight"
+
+
+def test_latches_below_are_told() -> None:
+    """Latches on the builder's own sides, front and back: those behind lie on the ground."""
+    low = evolve(generic()["latch"], sides=("front", "back"), count=4, known="measured")
+    (found,) = latches_in_reach(stages(hardware=HardwareWishes(use="upright", types=(low,))))
+    assert found.verdict == "tight"
+    assert "latch back" in found.note
+
+
+def test_exits_pass_or_say_what_is_missing() -> None:
+    """Legs of 30 mm pass 15.9 mm; three cables of 9 mm ask for 19.4: 3.5 mm are missing."""
+    wish = evolve(LEFT_BACK, leg_mm=30.0, plug=True)
+    found = exits_pass(stages(cables=(use_kits.power(3),), exits=(wish,)))
+    bundle, plug = found
+    assert bundle.verdict == plug.verdict == "fails"
+    assert bundle.margin == pytest.approx(-3.5, abs=0.05)
+    assert plug.margin == pytest.approx(30.0 - 2.0 * 2**0.5 - 47.0)
+    assert verdicts(exits_pass(stages(cables=(use_kits.power(3),), exits=(LEFT_BACK,)))) == {"ok"}
