@@ -403,6 +403,7 @@ def test_files_from_any_editor(tmp_path: Path) -> None:
     [
         ("tideline", 12, 8, "box"),
         ("twin_screens", 2, 1, "pair"),
+        ("watch_desk", 4, 3, "box"),
         ("one_probe", 1, 1, "box"),
         ("sixty", 60, 16, "box"),
     ],
