@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Any
 
 from attrs import evolve
@@ -54,6 +55,7 @@ def screens(
     return payload, inside, placed
 
 
+@lru_cache(maxsize=64)
 def plan_of(**case: Any) -> Plan:
     """The screens' case with its shell, no foam, everything else as in the plan by hand."""
     payload, interior, placements = screens(**case)

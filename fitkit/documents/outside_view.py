@@ -162,8 +162,13 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
         # a stay sits inside, behind its rivets
         plain = Style("quiet", 0.25, DASHED) if one.kind == "stay" else None
         marks.append(Path(contours_of(shape), plain or Style("ink", 0.35, fill="paper")))
-    for _, shape in openings:
-        marks.append(Path(contours_of(shape), Style("quiet", 0.2, DASHED)))
+    pieces = {one.name for one in shell.hardware}
+    plain_holes = [(owner, shape) for owner, shape in openings if owner not in pieces]
+    for owner, shape in openings:
+        hidden_line = Style("quiet", 0.2, DASHED)
+        seen_line = Style("ink", 0.35, fill="white")
+        style = hidden_line if owner in pieces else seen_line
+        marks.append(Path(contours_of(shape), style))
     dots = []
     for hole in shell.holes:
         if hole.side == view.side:
@@ -185,10 +190,26 @@ def _side(plan: Plan, shell: Shell, view: View) -> list[Mark]:
             marks += leader
             marks += grounds(words)
             marks += words
+    for owner, shape in plain_holes:
+        found = _named(taken, Taken(dots), shape, short_owner(owner), outline)
+        if found:
+            words, leader = found
+            marks += [*leader, *grounds(words), *words]
     words_at = (left, high + 2.4)
     name = f"{view.side}, seen from below" if view.side == "bottom" else view.side
     marks.append(Text(*words_at, name, TITLE_MM, bold=True))
     return marks
+
+
+def short_owner(owner: str) -> str:
+    """An opening that no piece of hardware covers, as it is called on a face.
+
+    >>> short_owner("exit deep left back"), short_owner("finger pocket back deep")
+    ('cable exit', 'finger pocket')
+    """
+    if owner.startswith("exit "):
+        return "cable exit"
+    return "finger pocket" if owner.startswith("finger pocket") else owner
 
 
 def _named(
@@ -309,7 +330,7 @@ def _key(shell: Shell) -> list[Mark]:
         Path((polyline([(x, y + 0.9), (x + 12.0, y + 0.9)]),), Style("ok", 0.35, DASH_DOT)),
         Text(x + 16.0, y, "closing plane", 2.8),
         Path((polyline([(x, y - 4.6), (x + 12.0, y - 4.6)]),), Style("quiet", 0.2, DASHED)),
-        Text(x + 16.0, y - 5.5, "opening in the panel, under its flange", 2.8),
+        Text(x + 16.0, y - 5.5, "opening under a flange; others in solid line", 2.8),
         Circle(x + 6.0, y - 10.0, 1.2, Style(None, fill="ink")),
         Text(x + 16.0, y - 11.0, "rivet", 2.8),
         Circle(x + 6.0, y - 15.5, 1.6, Style("ink", 0.18, fill="white")),

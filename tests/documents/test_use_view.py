@@ -68,7 +68,7 @@ SIZES = st.floats(5.0, 200.0)
 def test_fronts_are_in_true_shape_and_depth_is_half(
     x: float, y: float, z: float, size: float
 ) -> None:
-    """Cabinet projection: lengths along x and z as they are, along y half as long, at 45 degrees."""
+    """Cabinet projection: x and z as long as they are, y half as long, at 45 degrees."""
     here = flat((x, y, z), scale=1.0)
     assert flat((x + size, y, z), scale=1.0) == pytest.approx((here[0] + size, here[1]))
     assert flat((x, y, z + size), scale=1.0) == pytest.approx((here[0], here[1] + size))
