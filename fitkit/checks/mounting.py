@@ -203,7 +203,11 @@ def _held(copy: Placed, mount: Mount, shell: Shell) -> Finding:
     here = (copy.placement.item, copy.placement.copy)
     mine = [one for one in shell.screwings if (one.item, one.copy) == here]
     threads = _into_items(tuple(mine))
-    kinds = Counter(one.kind for one in shell.supports if (one.item, one.copy) == here)
+    kinds = Counter(
+        "packing" if " packing " in one.name else one.kind
+        for one in shell.supports
+        if (one.item, one.copy) == here
+    )
     by = [f"{count} {kind}{'s' if count > 1 else ''}" for kind, count in kinds.items()]
     screws = Counter[str]()
     for one in mine:

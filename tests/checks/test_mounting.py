@@ -46,7 +46,7 @@ def test_each_copy_is_judged_by_its_worst_screw() -> None:
     assert [one.subject for one in found] == ["field screen 1", "field screen 2"]
     for one in found:
         assert (one.verdict, one.value, one.limit) == ("ok", 5.0, 4.0)
-        assert "2 rails, 2 battens, 4 screws M4 x 25 and 6 screws no. 8" in one.note
+        assert "2 rails, 2 packings, 4 screws M4 x 25 and 6 screws no. 8" in one.note
 
 
 def test_a_thread_that_is_too_short_fails() -> None:
