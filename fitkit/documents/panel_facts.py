@@ -26,8 +26,10 @@ def opening_words(opening: Opening, *, single: bool) -> tuple[str, str]:
     """What an opening is for, and its size; owners of alike panels lose their place and number."""
     left, low, right, high = opening.shape.bounds
     words = opening.owner.split()
-    name = opening.owner if single else words[0]
-    return name, sizes((right - left, high - low))
+    kind = "finger pocket" if words[0] == "finger" else words[0]
+    name = opening.owner if single else kind
+    fact = sizes((right - left, high - low))
+    return name, f"{fact} at 45°" if words[0] == "exit" else fact
 
 
 def kinds_of(face: Face) -> list[tuple[Kind, int]]:
