@@ -131,7 +131,7 @@ def coils_stowed(stages: Stages) -> tuple[Finding, ...]:
         coil = route.coil
         if coil is None:
             continue
-        size = f"{coil.outer_mm + coil.straight_mm:.0f} x {coil.outer_mm:.0f} mm"
+        size = f"{coil.outer_mm + coil.straight_mm:.0f} by {coil.outer_mm:.0f} mm"
         if coil.straight_mm == 0:
             size = f"{coil.outer_mm:.0f} mm across"
         what = f"{coil.turns:.1f} turns, {size} and {coil.height_mm:.0f} mm high"
