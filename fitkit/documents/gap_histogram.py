@@ -89,6 +89,10 @@ class _Axis:
         high = max(float(drawn_mm.max()), gap.rss_mm, gap.keep_mm)
         pad = max(0.04 * (high - low), _LEAST_MM)
         self.low, self.high = low - pad, high + pad
+        room = wide_mm - LEFT_MM - RIGHT_MM
+        for mm, text, _, _ in self.named():  # names stand to the right of their lines
+            beside = 1.0 + width_of(text, size_mm=2.6, bold=True)
+            self.high = max(self.high, self.low + (mm - self.low) * room / (room - beside))
         self.foot, self.head = LOW_MM, tall_mm - HEAD_MM
 
     def x(self, mm: float) -> float:
@@ -138,22 +142,21 @@ class _Axis:
         )
         return [Path(tuple(lines), Style("ink", 0.25)), *marks, unit]
 
-    def limits(self) -> list[Mark]:
-        """Upright lines with their names, each name a line higher than the one before."""
+    def named(self) -> list[tuple[float, str, Role, tuple[float, ...]]]:
+        """What is marked: where, its name, its colour and dashes."""
         gap = self.gap
-        named: list[tuple[float, str, Role, tuple[float, ...]]] = [
+        return [
             (gap.keep_mm, f"to keep {size(gap.keep_mm)}", "ok", (0.8, 0.6)),
             (gap.worst_mm, f"worst case {size(gap.worst_mm)}", "fails", ()),
             (gap.rss_mm, f"RSS {size(gap.rss_mm)}", "connector", DASHED),
         ]
+
+    def limits(self) -> list[Mark]:
+        """Upright lines with their names, each name a line higher than the one to its right."""
         marks: list[Mark] = []
-        for k, (mm, text, role, dash) in enumerate(sorted(named, reverse=True)):
+        for k, (mm, text, role, dash) in enumerate(sorted(self.named(), reverse=True)):
             x, high = self.x(mm), self.head + 1.5 + 4.2 * k
-            marks.append(
-                Path((polyline([(x, self.foot), (x, high + 2.0)]),), Style(role, 0.5, dash))
-            )
-            long = width_of(text, size_mm=2.6, bold=True)
-            left_of = x + 1.0 + long > self.wide - RIGHT_MM
-            at, anchor = (x - 1.0, "end") if left_of else (x + 1.0, "start")
-            marks.append(Text(at, high, text, 2.6, anchor, True, role))  # type: ignore[arg-type]  # one of two
+            line = polyline([(x, self.foot), (x, high + 2.0)])
+            marks.append(Path((line,), Style(role, 0.5, dash)))
+            marks.append(Text(x + 1.0, high, text, 2.6, bold=True, role=role))
         return marks

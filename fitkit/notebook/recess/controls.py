@@ -52,7 +52,9 @@ def controls_of(plan: Plan) -> tuple[Control, ...]:
         if any(one.item == item.name for one in plan.fit.placements):
             made.append(Control(f"recess/{item.name}", "Recess", item.name, -20.0, deepest, 0.5))
     slot = plan.payload.wall.profile.slot_mm
-    made.append(Control("backs", "Panels", "both backs, thickness", 2.0, max(18.0, slot), 0.1))
+    most = max(18.0, slot)
+    words = "both backs, thickness"
+    made.append(Control("backs", "Panels", words, 2.0, most, 0.1, "mm", "as planned"))
     for name in TOLERANCES:
         key = f"tolerance/{name}"
         made.append(Control(key, "Tolerances, ±", WORDS[name], 0.0, MOST_TOLERANCE_MM, 0.1))

@@ -78,7 +78,7 @@ class Try:
             )
             return evolve(self, wishes=evolve(wishes, depths_mm=depths, found=False))
         if group == "backs":
-            return evolve(self, wishes=evolve(wishes, backs_mm=value))
+            return evolve(self, wishes=evolve(wishes, backs_mm=value or None))
         return evolve(self, wishes=evolve(wishes, closing=_closing(closing, group, name, value)))
 
 

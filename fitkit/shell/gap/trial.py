@@ -37,7 +37,7 @@ class Wishes:
     ``depths_mm`` go with the interior's halves; ``found``: they come from a plan and are sawn as it
     says, else they are given and measured by tape. ``recesses_mm`` names items that look at the
     closing plane; an item that it does not name keeps its recess. ``backs_mm`` is the thickness of
-    both backs, None as they are.
+    both backs, None as they are (they may differ).
     """
 
     depths_mm: tuple[float, ...]
@@ -105,12 +105,12 @@ def as_planned(
         own = [recess_mm(one, interior) for one in placed if one.item.name == item.name]
         if own:
             recesses.append((item.name, round(min(own), 3)))
-    backs = [panel.thickness_mm for panel in shell.panels if panel.side in ("bottom", "top")]
+    backs = {panel.thickness_mm for panel in shell.panels if panel.side in ("bottom", "top")}
     return Wishes(
         depths_mm=tuple(half.depth_mm for half in interior.halves),
         recesses_mm=tuple(recesses),
         closing=payload.closing,
-        backs_mm=min(backs) if backs else None,
+        backs_mm=backs.pop() if len(backs) == 1 else None,
     )
 
 
