@@ -8,6 +8,7 @@ from typing import TypeVar
 
 from fitkit.errors import BadInput, Fault
 from fitkit.foam.model import Foam, Layer
+from fitkit.payload.boards import board_of
 from fitkit.payload.hardware import type_named
 from fitkit.payload.model import Payload
 from fitkit.payload.workshop import Board, StockWishes
@@ -32,6 +33,7 @@ P = TypeVar("P")
 def stock_of(payload: Payload, *, shell: Shell, foam: Foam, repeatable: bool = False) -> Stock:
     """The bars, sheets and foam sheets of a case, and the buying list.
 
+    Sub-panels behind mounted items come out of the sheets of their board, either way round.
     ``repeatable``: the same every time, since foam is laid without the nesting engine. BadInput
     names every bar, panel and layer that what the builder buys does not hold.
     """
@@ -49,13 +51,18 @@ def stock_of(payload: Payload, *, shell: Shell, foam: Foam, repeatable: bool = F
     for kind, what in PROFILES.items():
         if any(bar.kind == kind for bar in shell.bars):
             bars += tried(partial(_bars, kind, what, shell, wishes))
-    boards: dict[str, tuple[Board, list[Panel]]] = {}
+    boards: dict[str, tuple[Board, list[Tile]]] = {}
     for panel in shell.panels:
         board = board_for(payload, panel.part, panel.side)
-        boards.setdefault(panel.board, (board, []))[1].append(panel)
+        boards.setdefault(panel.board, (board, []))[1].append(tile_of(panel))
+    for support in shell.supports:
+        if support.kind == "sub-panel":
+            board = board_of(support.material, thickness_mm=support.thick_mm)
+            tile = Tile(support.name, support.length_mm, support.width_mm)
+            boards.setdefault(support.material, (board, []))[1].append(tile)
     sheets: list[SheetPlan] = []
-    for board, panels in boards.values():
-        sheets += tried(partial(_sheets, board, panels, wishes))
+    for board, tiles in boards.values():
+        sheets += tried(partial(_sheets, board, tiles, wishes))
     layers: dict[tuple[str, float], list[Layer]] = {}
     for layer in foam.layers:
         layers.setdefault((layer.material, round(layer.thickness_mm, 6)), []).append(layer)
@@ -103,9 +110,9 @@ def _bars(kind: BarKind, what: str, shell: Shell, wishes: StockWishes) -> BarPla
     )
 
 
-def _sheets(board: Board, panels: list[Panel], wishes: StockWishes) -> SheetPlan:
+def _sheets(board: Board, tiles: list[Tile], wishes: StockWishes) -> SheetPlan:
     return cut_sheets(
-        [tile_of(panel) for panel in panels],
+        tiles,
         what=board.name,
         sheet_mm=board.sheet_mm,
         kerf_mm=wishes.sheet_kerf_mm,
