@@ -36,9 +36,9 @@ class Closed:
         )
 
     def back(self, half: str) -> Panel | None:
-        """The panel (or the door) behind a half, a tray's lid for "lid"; None if there is none."""
+        """What closes a half behind: panel, door or loose back; None if nothing does."""
         side = "bottom" if half == self.interior.halves[0].name else "top"
-        for part in (f"door {half}", half):
+        for part in (f"door {half}", f"back {half}", half):
             for panel in self.panels:
                 if panel.part == part and panel.side == side:
                     return panel

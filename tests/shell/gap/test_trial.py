@@ -108,6 +108,17 @@ def test_backs_thicker_than_the_slot_are_refused_in_words() -> None:
     assert trial.gaps[0].shifts_mm <= trial_of(TWINS, wishes_of(TWINS)).gaps[0].shifts_mm
 
 
+def test_a_loose_back_gives_way_like_a_fixed_one() -> None:
+    """Screwed backs are pressed in and pulled in a drop as well: two lines for each half."""
+    shop = evolve(TWINS.payload.workshop, removable=True)
+    plan = evolve(TWINS, payload=evolve(TWINS.payload, workshop=shop))
+    loose = trial_of(plan, wishes_of(plan)).gaps[0]
+    fixed = trial_of(TWINS, wishes_of(TWINS)).gaps[0]
+    shifts = [one.what for one in loose.contributions if one.kind == "shift"]
+    assert len(shifts) == len([one for one in fixed.contributions if one.kind == "shift"]) == 4
+    assert sum("panel back deep bottom" in what for what in shifts) == 2
+
+
 def test_tolerances_are_those_that_are_tried() -> None:
     """Twice the saw's tolerance takes its share twice from the worst case."""
     plain = trial_of(TWINS, wishes_of(TWINS)).gaps[0]
