@@ -24,7 +24,8 @@ def test_a_knob_meets_the_sub_panel_beside_a_screen() -> None:
     )
     board = Support(
         "sub-panel", "sub-panel", "screen", 1, "shallow",
-        (60.0, 60.0, 140.0), (340.0, 240.0, 146.4), "x", "y", 280.0, 180.0, 6.4, "birch plywood 6.5",
+        (60.0, 60.0, 140.0), (340.0, 240.0, 146.4), "x", "y", 280.0, 180.0, 6.4,
+        "birch plywood 6.5",
     )  # fmt: skip
     alone = {gap.deep: gap for gap in gaps(kit(mast, screen), *placements, inside=inside)}
     assert alone["mast"].shallow == "panel shallow top"
