@@ -112,7 +112,7 @@ def doors_open(stages: Stages) -> tuple[Finding, ...]:
         return ()
     found = []
     for one in swings_of(stages.payload, shell):
-        meets = one.stop or "nothing"
+        meets = f"the {one.stop} half" if one.stop in ("deep", "shallow") else one.stop or "nothing"
         if one.opens:
             note = f"It opens {one.most_deg:.0f} degrees, then meets {meets}."
         elif one.stop == "the ground":

@@ -41,7 +41,7 @@ def _part(plan: Plan, shell: Shell, part: Part, pose: Pose) -> Solid:
         open=tuple(side for side in seen if not _shut(shell, part, side, pose)),
         wall_mm=wall,
         inside=_gear(plan, part, pose),
-        signs=_exits(shell, part),
+        signs=exit_signs(shell, part),
     )
 
 
@@ -72,7 +72,7 @@ def _gear(plan: Plan, part: Part, pose: Pose) -> tuple[Solid, ...]:
     return tuple(found)
 
 
-def _exits(shell: Shell, part: Part) -> tuple[tuple[Side, tuple[Point, ...], Style], ...]:
+def exit_signs(shell: Shell, part: Part) -> tuple[tuple[Side, tuple[Point, ...], Style], ...]:
     """The cut corners of the part's panels."""
     found = []
     for one in shell.exits:

@@ -6,6 +6,7 @@ Pictures are in cabinet projection: fronts in true shape, depth at half its leng
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import product
 
 import shapely
 
@@ -18,7 +19,7 @@ from fitkit.documents.sheet import Mark, Path, Sheet, Style, Text, polyline
 from fitkit.documents.shell_words import part_words
 from fitkit.documents.spots import roomiest
 from fitkit.documents.use_plan import from_above
-from fitkit.documents.use_solids import case_solids, hardware_solids, share_of
+from fitkit.documents.use_solids import case_solids, exit_signs, hardware_solids, share_of
 from fitkit.payload.hardware import type_named
 from fitkit.payload.walls import build_up_mm
 from fitkit.plan import Plan
@@ -100,6 +101,7 @@ def _picture(
 ) -> tuple[list[Mark], float]:
     """One state with its title, standing on ``low``; its marks and width."""
     x0, y0, x1, _ = (v / scale for v in extent(solids))
+    y0 = min(y0, 0.0)  # feet that stand back from the front hide what they lift it by
     paper = Paper(scale, left - x0, low - y0)
     wide = x1 - x0
     marks: list[Mark] = list(drawn(solids, paper))
@@ -129,6 +131,9 @@ def _labels(
     marks: list[Mark] = []
     if pose.state != "closed":
         marks += _parts(plan, shell, use, pose, paper, taken)
+    for sign, middle in _exit_spots(shell, pose, paper):
+        taken.take(sign.buffer(0.6))
+        shown.append(("cable exit", middle))
     for text, spot in shown:
         x, y = paper.point(spot)
         for at_x, at_y in _around(x, y, frame.bounds):
@@ -143,12 +148,23 @@ def _labels(
     return marks
 
 
+def _exit_spots(shell: Shell, pose: Pose, paper: Paper) -> Iterator[tuple[shapely.Polygon, Point]]:
+    """Cut corners that one sees, on paper, and a point in the middle of each; closed case only."""
+    for part in shell.assembly.parts:
+        solid = Solid(part.low_mm, part.high_mm, pose.move_of(part.name), Style())
+        for side, ring, _ in exit_signs(shell, part):
+            if pose.state == "closed" and solid.faces_us(side):
+                moved = [solid.move.at(point) for point in ring]
+                x, y, z = (sum(values) / len(moved) for values in zip(*moved, strict=True))
+                yield paper.shape(moved), (x, y, z)
+
+
 def _around(
     x: float, y: float, frame: tuple[float, float, float, float]
 ) -> Iterator[tuple[float, float]]:
     """Places for a label near a point, mostly inside the picture."""
-    for away in (7.0, 10.0, 14.0):
-        for dx, dy in ((0.7, 0.8), (-0.7, 0.8), (0.7, -0.8), (-0.7, -0.8), (1.4, 0), (-1.4, 0)):
+    for ways in (((0.7, 0.8), (-0.7, 0.8)), ((0.7, -0.8), (-0.7, -0.8), (1.4, 0), (-1.4, 0))):
+        for away, (dx, dy) in product((7.0, 10.0, 14.0, 18.0), ways):
             at = (x + dx * away, y + dy * away)
             if frame[0] - 1 < at[0] < frame[2] + 6 and frame[1] + 2 < at[1] < frame[3] + 1:
                 yield at
@@ -259,7 +275,9 @@ def facts_of(plan: Plan, shell: Shell, use: Use) -> list[str]:
             count = len(sides[kind])
             found.append(f"{count} {kind if count == 1 else many} on the {on}")
     for swing in use.swings:
-        stop = f"; it then meets {swing.stop}" if swing.stop else ""
+        meets = words.get(swing.stop, swing.stop)
+        the = "the " if swing.stop in words else ""
+        stop = f"; it then meets {the}{meets}" if swing.stop else ""
         found.append(
             f"{words[swing.part]}: hinges on the {swing.side}, opens {swing.most_deg:.0f} degrees"
             f"{stop}"
@@ -269,5 +287,6 @@ def facts_of(plan: Plan, shell: Shell, use: Use) -> list[str]:
         for way in shell.exits
     ]
     if len(use.groups) > 1:
-        found.append(f"{size(use.beside_mm)} mm between the halves side by side")
+        two = "halves" if plan.payload.case.form != "tray" else "tray and what closes it"
+        found.append(f"{size(use.beside_mm)} mm between the {two} side by side")
     return found

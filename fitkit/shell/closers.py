@@ -24,11 +24,11 @@ from fitkit.shell.counts import (
     spread,
     stays_for,
 )
-from fitkit.shell.frame import opposite
+from fitkit.shell.frame import opposite, out_of
 from fitkit.shell.model import Assembly, Trouble
 from fitkit.shell.places import GAP_MM, Board
 from fitkit.shell.rows_of_pieces import crowded, instead, set_row
-from fitkit.shell.stance import long_sides, short_sides
+from fitkit.shell.stance import ground_side, long_sides, short_sides
 
 Slot = tuple[Closing, Side]
 
@@ -121,11 +121,16 @@ def _hinged(payload: Payload, closing: Closing) -> bool:
 
 
 def _hinge_side(payload: Payload, assembly: Assembly, closing: Closing) -> Side:
-    """Behind; an upright case's doors swing about one of its short sides."""
+    """Behind; used upright, about a side that stands upright then: nothing swings to the ground."""
     upright = payload.workshop.hardware.use == "upright"
     if closing.door and closing.axis == 2 and upright:
         return short_sides(assembly)[0]
-    return "back" if closing.axis != 1 else "left"
+    side: Side = "back" if closing.axis != 1 else "left"
+    ground = ground_side(payload, assembly)
+    if not upright or out_of(side)[0] != out_of(ground)[0]:
+        return side
+    beside = [one for one in sides_of(assembly, closing) if out_of(one)[0] != out_of(ground)[0]]
+    return beside[0] if beside else side
 
 
 def _hinge_slots(board: Board, payload: Payload, closing: Closing) -> list[Slot]:

@@ -277,8 +277,27 @@ def set_corners(
         if kind.count is None or set_at < kind.count:
             _guard(board, kind, sides, point, part)
             set_at += 1
+    _say_long_legs(board, kind)
     if payload.workshop.hardware.braces:
         _set_braces(board, payload)
+
+
+def _say_long_legs(board: Board, kind: HardwareType) -> None:
+    """Legs of a flat part's corners that reach past its edge would keep it from opening."""
+    reach = kind.flange_mm[0]
+    for part in board.assembly.parts:
+        if not part.plate or not any(
+            one.kind == "corner" and part.name in one.parts for one in board.fitted
+        ):
+            continue
+        axis = out_of(part.open[0])[0]
+        thick = part.high_mm[axis] - part.low_mm[axis]
+        if reach > thick + NEAR_MM:
+            board.notes.append(
+                f"corners of {part.name}: saw off the leg that reaches {reach - thick:.0f} mm past "
+                f"its edge, {thick:.0f} mm thick: it would lie over the wall beside it and keep it "
+                "from opening"
+            )
 
 
 def _corner_sides() -> Iterator[tuple[Side, Side, Side]]:

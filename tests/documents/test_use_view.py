@@ -16,7 +16,10 @@ from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import Path, Style, Text
 from fitkit.documents.use_plan import footprint, swept
 from fitkit.documents.use_view import use_sheet
-from fitkit.payload.workshop import ExitWish, HardwareWishes
+from fitkit.fit.layout import Half, Interior
+from fitkit.payload.model import CaseWishes, Payload
+from fitkit.payload.workshop import ExitWish, HardwareWishes, Workshop
+from fitkit.shell.make import make_shell
 from fitkit.shell.moves import Move
 from fitkit.shell.use import use_of
 from sheet_texts import assert_texts_apart
@@ -132,3 +135,22 @@ def test_the_picture_s_extent_holds_every_corner() -> None:
             x, y = flat(point, scale=1.0)
             assert left - 1e-9 <= x <= right + 1e-9
             assert low - 1e-9 <= y <= high + 1e-9
+
+
+@pytest.mark.parametrize("opening", ["lid", "front", "left", "ends"])
+@pytest.mark.parametrize("use", ["flat", "upright"])
+def test_trays_of_every_opening_are_drawn_and_their_doors_open(opening: str, use: str) -> None:
+    """Lids and drawer fronts come off, doors swing past 110 degrees and never to the ground."""
+    wishes = HardwareWishes(use=use)  # type: ignore[arg-type]  # both are uses
+    shop = Workshop(opening=opening, hardware=wishes)  # type: ignore[arg-type]  # as listed
+    payload = Payload("Tideline tray", (), case=CaseWishes(form="tray"), workshop=shop)
+    inside = Interior(480.0, 330.0, (Half("tray", 250.0),))
+    base = use_kits.plan_of()
+    shell = make_shell(payload, interior=inside, placements=())
+    plan = evolve(
+        base, payload=payload, shell=shell, fit=evolve(base.fit, interior=inside, placements=())
+    )
+    assert_texts_apart(use_sheet(plan))
+    swings = use_of(payload, shell).swings
+    assert len(swings) == {"lid": 0, "front": 0, "left": 1, "ends": 2}[opening]
+    assert all(one.opens for one in swings)
