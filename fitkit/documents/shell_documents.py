@@ -16,6 +16,7 @@ from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import PRINTED
 from fitkit.documents.shell_faces import face_of, same_from_inside
 from fitkit.documents.shell_templates import shell_templates_pdf
+from fitkit.documents.support_cut import sub_panel_cuts, sub_panel_names
 from fitkit.documents.support_drawing import support_sheets
 from fitkit.documents.tiles import Paper
 from fitkit.plan import Plan
@@ -27,8 +28,8 @@ def shell_documents(
     """Each drawing's path in the folder and its bytes; none where the plan has no shell.
 
     ``shell/deep-front.dxf`` and ``.svg`` for each panel, ``-inside`` where it looks different from
-    inside; ``shell/panels.pdf``, ``shell/profiles.pdf``, ``shell/supports.pdf`` where
-    something is mounted, ``shell/templates.pdf`` and
+    inside, and for each distinct sub-panel; ``shell/panels.pdf``, ``shell/profiles.pdf``,
+    ``shell/supports.pdf`` where something is mounted, ``shell/templates.pdf`` and
     ``views/outside.png``. :func:`shell_paths` tells the paths alone.
     """
     shell = plan.shell
@@ -40,6 +41,10 @@ def shell_documents(
             drawn = dxf(cut.sheet, version=dxf_version, left_mm=cut.left_mm, low_mm=cut.low_mm)
             yield f"{name}.dxf", drawn
             yield f"{name}.svg", svg(cut.sheet, ground=False, note=origin_note(cut)).encode()
+    for name, cut in sub_panel_cuts(plan):
+        drawn = dxf(cut.sheet, version=dxf_version, left_mm=cut.left_mm, low_mm=cut.low_mm)
+        yield f"shell/{name}.dxf", drawn
+        yield f"shell/{name}.svg", svg(cut.sheet, ground=False, note=origin_note(cut)).encode()
     title, subject = plan.payload.title, f"plan {plan_id(plan)}"
     panels = pdf(panel_sheets(plan), title=f"{title}: panels", subject=subject, colours=PRINTED)
     yield "shell/panels.pdf", panels
@@ -63,6 +68,7 @@ def shell_paths(plan: Plan) -> list[str]:
         for _, name in _faces(plan, panel.name)
         for kind in ("dxf", "svg")
     ]
+    cut += [f"shell/{name}.{kind}" for name in sub_panel_names(plan) for kind in ("dxf", "svg")]
     held = ["shell/supports.pdf"] if plan.shell.supports else []
     return [*cut, "shell/panels.pdf", "shell/profiles.pdf", *held, "shell/templates.pdf",
             "views/outside.png"]  # fmt: skip
