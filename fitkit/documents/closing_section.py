@@ -18,6 +18,7 @@ from fitkit.plan import Plan
 WIDTH_MM, HEIGHT_MM = 297.0, 210.0
 LEFT_MM, RIGHT_MM = 34.0, 32.0
 HEAD_MM, FOOT_MM = 26.0, 27.0
+PICTURE_SIDES_MM = 22.0, 27.0
 FLAT = 1.9
 """A case at least so much longer than high is drawn across the sheet, with the words under it."""
 
@@ -75,16 +76,17 @@ def section_sheet(plan: Plan, *, at_mm: float | None = None) -> Sheet:
     return Sheet(WIDTH_MM, HEIGHT_MM, title, tuple(marks))
 
 
-def picture_sheet(plan: Plan, *, at_mm: float | None = None, wide_mm: float = 230.0) -> Sheet:
+def picture_sheet(plan: Plan, *, at_mm: float | None = None, wide_mm: float = 190.0) -> Sheet:
     """The section alone, for a page that says the rest itself; ``wide_mm`` on paper [mm].
 
     It is as high as the case asks for.
     """
     y_mm = place_of(plan, at_mm)
     long, _, high = plan.outside_mm
-    scale = max(long / (wide_mm - LEFT_MM - RIGHT_MM), high / 150.0)
+    room = wide_mm - sum(PICTURE_SIDES_MM)
+    scale = max(long / room, high / 150.0)
     tall = high / scale + 22.0
-    left = LEFT_MM + (wide_mm - LEFT_MM - RIGHT_MM - long / scale) / 2
+    left = PICTURE_SIDES_MM[0] + (room - long / scale) / 2
     view = View.of(plan, scale, top_mm=tall - 14.0, left_mm=left)
     title = f"section at {size(y_mm)} mm from the front"
     return Sheet(wide_mm, tall, title, tuple(section_marks(plan, view, y_mm)))

@@ -20,8 +20,8 @@ LOW_MM, HEAD_MM = 12.0, 39.0
 STEPS_MM = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
 _LEAST_MM = 0.05
 SPREADS = {
-    "uniform": "each tolerance anywhere within its plus and minus",
-    "normal": "each tolerance spread normally, its figure three standard deviations",
+    "uniform": "each tolerance anywhere within its ±",
+    "normal": "each spread normally, its ± three standard deviations",
 }
 
 

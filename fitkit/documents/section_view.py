@@ -250,7 +250,8 @@ def _chain(plan: Plan, cut: Cut, view: View) -> list[Mark]:
             continue
         z0, z1 = body.placed.z0_mm, body.placed.z1_mm
         behind = (0.0, z0) if body.half != "shallow" else (z1, high)
-        for (a, b), word in ((behind, " behind"), ((z0, z1), "")):
+        under = " behind" if body.placed.item.mount is not None else " foam"
+        for (a, b), word in ((behind, under), ((z0, z1), "")):
             if b - a > 0.05:
                 marks += _beside(view, a, b, f"{size(b - a)}{word}")
     return marks

@@ -15,10 +15,9 @@ from fitkit.notebook.findings import rows_html
 from fitkit.notebook.recess.controls import controls_of, rows_of
 from fitkit.notebook.recess.keeping import keep_in_sheet, words_of
 from fitkit.notebook.recess.picture import (
-    draws_text,
+    drawn_of,
     finding_rows,
     gap_values,
-    histogram_svg,
     said_of,
     section_svg,
 )
@@ -166,6 +165,7 @@ class RecessBench:
     def _show(self) -> None:
         gap = gap_looked_at(self.trial, self.now)
         changes = words_of(self.plan, self.now, self.planned)
+        histogram, draws = drawn_of(gap, self.now)
         backs = self.now.value("backs") != self.planned.value("backs")
         self.view.shown = {
             **self._answers,
@@ -178,8 +178,8 @@ class RecessBench:
                 for row in finding_rows(self.trial)
             ],
             "gap": gap_values(self.trial, gap),
-            "histogram": histogram_svg(gap, self.now),
-            "draws": draws_text(gap, self.now),
+            "histogram": histogram,
+            "draws": draws,
             "notes": [
                 one for one in self.trial.shell.notes if " packed up " in one or " cut " in one
             ],

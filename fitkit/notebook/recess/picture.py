@@ -20,7 +20,8 @@ from fitkit.shell.gap.trial import Trial
 
 DRAWS = 20_000
 SEED = 1
-WIDE_MM = 230.0
+WIDE_MM = 180.0
+DRAWN_MM = (88.0, 78.0)
 _VARIABLES: dict[Role, str] = {"zone": "soft", "cut": "ink", "mark": "ink", "note": "quiet"}
 COLOURS: dict[Role, str] = {role: f"var(--fk-{_VARIABLES.get(role, role)})" for role in LIGHT}
 """Drawings in the page's own colours, so that they follow its theme."""
@@ -34,13 +35,18 @@ def section_svg(plan: Plan, trial: Trial, now: Try) -> str:
     return svg(sheet, colours=COLOURS, ids="fk-recess", inline=True, ground=False)
 
 
-def histogram_svg(gap: Gap | None, now: Try) -> str:
-    """The gap looked at, drawn many times from its tolerances; empty where there is none."""
+def drawn_of(gap: Gap | None, now: Try) -> tuple[str, str]:
+    """The gap looked at, drawn many times from its tolerances: a histogram, and it in a sentence.
+
+    Both empty where there is no gap.
+    """
     if gap is None:
-        return ""
+        return "", ""
     drawn = sampled_mm(gap, count=DRAWS, seed=SEED, spread=now.spread)
-    sheet = histogram_sheet(gap, drawn, spread=now.spread)
-    return svg(sheet, colours=COLOURS, ids="fk-drawn", inline=True, ground=False)
+    wide, tall = DRAWN_MM
+    sheet = histogram_sheet(gap, drawn, spread=now.spread, wide_mm=wide, tall_mm=tall)
+    picture = svg(sheet, colours=COLOURS, ids="fk-drawn", inline=True, ground=False)
+    return picture, short_text(gap, drawn)
 
 
 def finding_rows(trial: Trial) -> list[Row]:
@@ -111,10 +117,3 @@ def said_of(trial: Trial, gap: Gap | None) -> str:
         f"Section through both halves, {depths} mm deep: {sides_text(gap)}, {size(gap.nominal_mm)} "
         f"mm as planned, {verdict_of(gap)}. {what_to_do(gap, payload=trial.payload)}"
     )
-
-
-def draws_text(gap: Gap | None, now: Try) -> str:
-    """The histogram in a sentence."""
-    if gap is None:
-        return ""
-    return short_text(gap, sampled_mm(gap, count=DRAWS, seed=SEED, spread=now.spread))

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from attrs import evolve
+from ipywidgets.widgets.widget import _instances
 
 import closing_kits
 import hand_plan
@@ -104,11 +105,11 @@ def test_a_dragged_slider_is_answered_with_a_new_drawing(bench: RecessBench) -> 
 
 
 def test_in_a_pair_both_halves_get_deeper_together(bench: RecessBench) -> None:
-    """A depth of 90 mm is that of both halves, and the drawing says so."""
+    """A depth of 90 mm is that of both halves, and stands twice in the drawing."""
     shown = tell(bench, id="depth/0", value=90.0, drop=True)
     assert [half.depth_mm for half in bench.trial.interior.halves] == [90.0, 90.0]
-    assert "90 lower half" in shown["section"]
-    assert "90 upper half" in shown["section"]
+    words = re.findall(r">([^<]+)</text>", shown["section"])
+    assert [one.split()[0] for one in words if one.startswith("90")] == ["90", "90"]
     assert any("packed up" in note for note in shown["notes"])
 
 
@@ -273,4 +274,24 @@ def test_a_free_drop_is_taken_out_of_the_sheet(kept: RecessBench) -> None:
     tell(again, id="drop", value=0.0)
     act(again, "keep")
     assert read_sheet(kept.work.sheet).closing.drop_mm is None
+    again.close()
+
+
+def test_a_bench_that_is_closed_leaves_no_widget() -> None:
+    """Twenty benches made, worked and closed: no more widgets are alive than before."""
+    RecessBench.of(closing_kits.twins()).close()
+    before = len(_instances)
+    for _ in range(20):
+        made = RecessBench.of(closing_kits.twins())
+        tell(made, id="recess/field screen", value=9.0)
+        made.close()
+    assert len(_instances) == before
+
+
+def test_a_cell_that_is_run_again_closes_the_bench_before(kept: RecessBench) -> None:
+    """Two benches on one sheet: the first one's widget is put away."""
+    assert kept.work is not None
+    before = len(_instances)
+    again = RecessBench(kept.work.sheet)
+    assert len(_instances) == before
     again.close()
