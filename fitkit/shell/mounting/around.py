@@ -75,7 +75,7 @@ class Around:
         """Between the end of the room and the panel's inner face [mm]."""
         axis, sense = out_of(panel.side)
         inner = panel.centre_mm[axis] - sense * panel.thickness_mm / 2
-        return max(0.0, sense * (inner - self._end(panel.side)))
+        return round(max(0.0, sense * (inner - self._end(panel.side))), 6)
 
     def outer_mm(self, side: Side) -> float:
         """Where the outer face of a side lies along its axis [mm]."""

@@ -50,7 +50,7 @@ class Work:
 
     def behind_mm(self, back: Back) -> float:
         """From a face to where the room of its half ends in front of it [mm]."""
-        return back.sense * (self.around.end_mm(self.half, back.side) - back.plane_mm)
+        return round(back.sense * (self.around.end_mm(self.half, back.side) - back.plane_mm), 6)
 
     def panel_behind(self, back: Back) -> Panel | None:
         """The panel that a face looks at; None where that is the closing plane."""

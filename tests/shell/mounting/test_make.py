@@ -394,3 +394,15 @@ def test_side_holes_count_on_both_walls() -> None:
     """The pattern is that of each face: two holes make two screws on each wall."""
     assert len(SIDES.holes_mm) == 2
     assert [one.count for one in between_walls().mounting.screwings] == [2, 2]
+
+
+def test_alike_pieces_of_both_halves_are_alike_to_the_last_figure() -> None:
+    """A void of 1.55 mm: the packings of both halves have one thickness, and one drawing."""
+    from fitkit.payload.model import Wall
+
+    item = screen(ON_RAILS, count=2)
+    places = (Placement(item.name, 1, "deep", 1, "top", 0.0, 35.0, 25.0, 23.0),
+              Placement(item.name, 2, "shallow", 1, "bottom", 0.0, 35.0, 25.0, 97.0))  # fmt: skip
+    kit = Payload("two", (item,), case=CaseWishes(form="pair"), wall=Wall(panel_mm=6.9))
+    found = held(kit, places)
+    assert {one.thick_mm for one in of_kind(found, "batten")} == {4.55}
