@@ -19,6 +19,7 @@ from attrs import frozen
 
 from fitkit.documents.cut_layer import cut_sheet, origin_note
 from fitkit.documents.exploded_view import exploded_sheet
+from fitkit.documents.inside_views import inside_views, names_of
 from fitkit.documents.layer_pictures import layers_sheet
 from fitkit.documents.naming import plan_id
 from fitkit.documents.outside_view import outside_sheet
@@ -217,6 +218,9 @@ def _documents(
         yield named(f"views/{name}.png", png(sheet))
     if layers is not None:
         yield named("views/layers.png", png(layers))
+    inside = inside_views(plan)
+    for name, sheet in inside.all:
+        yield named(f"views/{name}.png", png(sheet))
     cases = ready_made_sheet(plan)
     if cases is not None:
         yield named("views/ready-made.png", png(cases))
@@ -233,6 +237,9 @@ def _documents(
         cases=cases,
         outside=[] if plan.shell is None else [("outside", outside_sheet(plan))],
         cuts=cuts,
+        gap=inside.gap,
+        cables=inside.cables,
+        use=inside.use,
     )
     yield named("index.html", html.encode())
 
@@ -244,6 +251,7 @@ def _stage(
     cuts = stock_sheets(plan)
     total = 2 * len(plan.foam.layers) + (2 if plan.foam.layers else 0) + len(views_of(plan)) + 3
     total += len(tables(plan)) + len(shell_tables(plan)) + len(shell_paths(plan))
+    total += len(names_of(plan))
     total += (1 if plan.ready_made is not None else 0) + (1 if cuts else 0)
     written: list[Written] = []
     for name, data in documents(plan, paper=paper, dxf_version=dxf_version, cuts=cuts):
