@@ -210,7 +210,7 @@ def room_blocks(placed: Sequence[Placed]) -> list[Block]:
 def front_blocks(placed: Sequence[Placed], *, interior: Interior) -> list[Block]:
     """What lies before each mounted item's front: nothing must press on it when the case closes.
 
-    From the front to the closing plane, or to the panel or wall that it looks at.
+    From every part of its body to the closing plane, or to the panel or wall that it looks at.
     """
     found = []
     for copy in placed:
@@ -218,23 +218,21 @@ def front_blocks(placed: Sequence[Placed], *, interior: Interior) -> list[Block]
         if mount is None:
             continue
         out = outwards(copy, mount.front)
-        x0, y0, x1, y1 = copy.silhouette.bounds
-        low, high = [x0, y0, copy.z0_mm], [x1, y1, copy.z1_mm]
         axis = max(range(3), key=lambda one: abs(out[one]))
         ends = [0.0, interior.size_mm[axis]]
         if axis == 2:
-            ends = [0.0, interior.closing_mm, interior.size_mm[2]]
-        if out[axis] > 0:
-            beyond = [end for end in ends if end > high[axis] + 1e-6]
-            low[axis], high[axis] = high[axis], min(beyond, default=high[axis])
-        else:
-            beyond = [end for end in ends if end < low[axis] - 1e-6]
-            low[axis], high[axis] = max(beyond, default=low[axis]), low[axis]
-        if high[axis] > low[axis]:
-            front = f"the front of {copy.label}"
-            found.append(
-                Block((low[0], low[1], low[2]), (high[0], high[1], high[2]), front, "front")
-            )
+            ends.insert(1, interior.closing_mm)
+        for part in body_blocks([copy]):
+            low, high = list(part.low_mm), list(part.high_mm)
+            if out[axis] > 0:
+                low[axis] = high[axis]
+                high[axis] = min((end for end in ends if end > low[axis]), default=low[axis])
+            else:
+                high[axis] = low[axis]
+                low[axis] = max((end for end in ends if end < high[axis]), default=high[axis])
+            if high[axis] - low[axis] > 1e-6:
+                corner, across = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+                found.append(Block(corner, across, f"the front of {copy.label}", "front"))
     return found
 
 
