@@ -236,17 +236,19 @@ def _length_words(one: Unfolded) -> str:
 
 
 def _hole_words(one: Unfolded) -> list[str]:
-    kinds: dict[tuple[float, float, float], int] = {}
+    kinds: dict[tuple[float, float, float, str], int] = {}
     for leg in (one.upper, one.lower):
         for drilled in leg.holes:
             hole = drilled.hole
-            key = (hole.diameter_mm, hole.pilot_mm or 0.0, hole.sink_mm or 0.0)
+            tap = hole.fastener if hole.fastener.startswith("tapped ") else ""
+            key = (hole.diameter_mm, hole.pilot_mm or 0.0, hole.sink_mm or 0.0, tap)
             kinds[key] = kinds.get(key, 0) + 1
     lines = []
-    for (across, pilot, sink), count in sorted(kinds.items()):
+    for (across, pilot, sink, tap), count in sorted(kinds.items()):
         text = f"holes ⌀ {size(across)}, {count} ×"
         text += f", drill {size(pilot)} first" if pilot else ""
         text += f", sink to {size(sink)}" if sink else ""
+        text += f", {tap}" if tap else ""
         lines.append(text)
     cuts = sum(len(leg.cuts) for leg in (one.upper, one.lower))
     if cuts:

@@ -8,7 +8,7 @@ difference, are drawn once.
 from __future__ import annotations
 
 import shapely
-from attrs import frozen
+from attrs import evolve, frozen
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -131,7 +131,8 @@ def _laid(shell: Shell, bar: Bar, profile: Profile, *, turned: bool) -> Unfolded
     wall = bar.sides[0]
     leaf = _leg(shell, bar, wall, profile.closing_leaf_mm, (0.0, 0.0), turned=turned)
     mitres = (deep if left else 0.0, deep if right else 0.0)
-    return Unfolded(bar, leaf, Leg(None, deep, (), (), mitres), turned)
+    rim = _leg(shell, bar, bar.sides[1], deep, mitres, turned=turned)  # what is tapped there
+    return Unfolded(bar, leaf, evolve(rim, side=None, cuts=()), turned)
 
 
 def _less(shell: Shell, bar: Bar, profile: Profile) -> tuple[float, float]:

@@ -264,7 +264,8 @@ def _on_bar(bar: Bar, hole: Hole) -> tuple[float, float, str]:
     turned = end[upright] < start[upright]
     axis, sense = along(bar)
     long = sense * (bar.end_mm[axis] - bar.start_mm[axis])
-    edge = "outer edge" if bar.kind == "edge" else "closing plane"
+    rim = bar.kind != "edge" and hole.side == bar.sides[0]
+    edge = "closing plane" if rim else "outer edge"
     return (long - far if turned else far), away, f"{'lower' if upright else 'left'} end, {edge}"
 
 

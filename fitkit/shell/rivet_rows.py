@@ -201,9 +201,12 @@ def _in_way(
     for opening in openings:
         panel = by_name[opening.panel]
         u, v = to_face(panel.side, panel.centre_mm)
-        shape = translate(opening.shape, u - panel.length_mm / 2, v - panel.width_mm / 2)
+        # beside a corner that is cut off the leaf is taken away square, not along the slope
+        square = opening.owner.startswith("exit ")
+        cut: BaseGeometry = opening.shape.envelope if square else opening.shape
+        taken = translate(cut, u - panel.length_mm / 2, v - panel.width_mm / 2)
         found.setdefault((panel.part, panel.side), []).append(
-            shape.buffer(rules.edge_mm, join_style="mitre")
+            taken.buffer(rules.edge_mm, join_style="mitre")
         )
     return found
 

@@ -160,6 +160,9 @@ def fills_its_openings(payload: Payload) -> bool:
 
     Then a case with its hardware is never lighter than its panels and profiles alone.
     """
+    shop = payload.workshop
+    if shop.exits or shop.removable:  # cable exits and finger pockets are left open
+        return False
     boards = [wall_board(payload), *(choice.board for choice in payload.workshop.panels)]
     areal = max(board.areal_kg_m2 or 0.0 for board in boards)
     for kind in KINDS:

@@ -7,6 +7,7 @@ import shapely
 from attrs import evolve
 
 import hand_shell
+import use_kits
 from fitkit.documents.bar_drawing import bar_sheets
 from fitkit.documents.bar_faces import Unfolded, pieces, unfolded
 from fitkit.documents.sheet import Circle, Text
@@ -183,3 +184,22 @@ def test_no_text_overlaps_and_none_is_cut_off(built: Plan) -> None:
 def test_without_a_shell_there_are_no_sheets(plan: Plan) -> None:
     """None, and no error."""
     assert bar_sheets(evolve(plan, shell=None)) == []
+
+
+def test_what_is_tapped_in_a_rim_is_drawn_on_its_closing_plane() -> None:
+    """Screws of a loose back: each rim has its holes in the lower leg, and says the tap."""
+    plan = use_kits.plan_of(removable=True)
+    shell = plan.shell
+    assert shell is not None
+    taps = [hole for hole in shell.holes if hole.fastener == "tapped M4"]
+    drawn = 0
+    for group in pieces(shell, profile=plan.payload.wall.profile):
+        for one in group:
+            mine = [hole for hole in taps if one.bar.name in hole.pieces]
+            assert len(one.lower.holes if mine else ()) == len(mine)
+            assert all(drilled.v_mm == pytest.approx(5.0) for drilled in one.lower.holes if mine)
+            drawn += len(mine)
+    assert drawn == len(taps) > 0
+    texts = " ".join(m.text for sheet in bar_sheets(plan) for m in sheet.marks
+                     if isinstance(m, Text))  # fmt: skip
+    assert "tapped M4" in texts

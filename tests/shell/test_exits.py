@@ -16,7 +16,7 @@ from fitkit.payload.model import Payload
 from fitkit.payload.workshop import ExitWish
 from fitkit.reference.bundles import bundle_of
 from fitkit.shell.exits import Exited, exits_of
-from fitkit.shell.frame import from_panel
+from fitkit.shell.frame import from_panel, to_bar
 from fitkit.shell.graph import assembly_of
 from fitkit.shell.make import make_shell
 from fitkit.shell.panels import panels_of
@@ -156,14 +156,23 @@ def test_hardware_keeps_off_an_exit_and_no_corner_is_set_there() -> None:
     assert sum(one.kind == "foot" for one in shell.hardware) == 4
 
 
-def test_rivets_keep_off_the_cut_corner() -> None:
-    """No rivet of the frame lies where the corner is cut off."""
+def test_rivets_keep_off_the_cut_corner_and_the_cut_leaves() -> None:
+    """No rivet of the frame lies where the corner is cut off, or within 1.5 diameters of a cut leaf."""
     payload, interior, placed = use_kits.screens(
         exits=(ExitWish("deep", ("left", "back"), leg_mm=80.0),)
     )
     shell = make_shell(payload, interior=interior, placements=placed)
     rivets = [one for one in shell.holes if one.side == "bottom" and one.use == "rivet"]
-    assert rivets
+    cuts = {one.bar: one for one in shell.bar_cuts if one.owner.startswith("exit")}
+    assert len(cuts) == 2
+    met = 0
     for hole in rivets:
         x, y, _ = hole.at_mm
         assert x + (330.0 - y) > 80.0
+        for name in hole.pieces:
+            if name in cuts:
+                along, _ = to_bar(shell.bar(name), hole.at_mm, "bottom")
+                cut = cuts[name]
+                assert max(cut.from_mm - along, along - cut.to_mm) >= 6.0
+                met += 1
+    assert met > 4
