@@ -110,6 +110,8 @@ def _key(one: Support, turned: bool) -> tuple[object, ...]:
 
 def _use(hole: SupportHole) -> str:
     """What a hole is for, without the copy or the panel that it is for."""
+    if hole.use.endswith(" through the sub-panel"):
+        return "pilot for a wood screw, from the item's side"
     if hole.use.startswith("pilot "):
         return "pilot for a wood screw, from the far side"
     if hole.use.startswith("screw "):
@@ -226,7 +228,7 @@ class View:
         marks += dimension((self.left, top), (self.right, top), size(one.length_mm),
                            from_mm=self.high)  # fmt: skip
         marks += dimension((side, self.low), (side, self.high), size(one.width_mm),
-                           from_mm=self.right) if self.high - self.low > 7.0 else [
+                           from_mm=self.right) if self.high - self.low > 9.0 else [
             Text(self.right + 2.0, (self.low + self.high) / 2 - 0.95, size(one.width_mm), 2.6)
         ]  # fmt: skip
         if one.holes or one.openings:

@@ -11,7 +11,14 @@ from fitkit.shell.frame import AXES, side_at
 from fitkit.shell.model import Panel, Point
 from fitkit.shell.mounting.around import spots_mm
 from fitkit.shell.mounting.back import Back
-from fitkit.shell.mounting.fixing import END_MM, PITCH_MM, into_ends, into_item, through_panel
+from fitkit.shell.mounting.fixing import (
+    END_MM,
+    HEAD_MM,
+    PITCH_MM,
+    into_ends,
+    into_item,
+    through_panel,
+)
 from fitkit.shell.mounting.pieces import Drill, Piece
 from fitkit.shell.mounting.screws import gauge_for, wood_screw
 from fitkit.shell.mounting.work import NEAR_MM, Work
@@ -238,8 +245,12 @@ def _onto(work: Work, board: Piece, batten: Piece) -> None:
     if pick.length_mm is None:
         return
     half = screw.sink_mm / 2
+    # screws from two sides of a batten must not meet inside it
+    crossing = [one.at_mm[along] for one in batten.holes]
 
     def free(at: float) -> bool:
+        if any(abs(at - other) < screw.shank_mm + HEAD_MM for other in crossing):
+            return False
         point = batten.at(at)
         return all(
             any(
@@ -254,6 +265,9 @@ def _onto(work: Work, board: Piece, batten: Piece) -> None:
         board.holes.append(
             Drill(point, screw.clearance_mm, f"wood screw no. {screw.gauge} into a batten")
         )
+        if batten.across == board.across:
+            pilot = screw.softwood_mm or screw.hardwood_mm
+            batten.holes.append(Drill(point, pilot, "pilot for a wood screw through the sub-panel"))
         work.screwed(
             f"no. {screw.gauge} ({screw.shank_mm:g} mm)", pick.length_mm,
             stack_mm=board.thick_mm, hole_mm=None, engaged_mm=pick.engaged_mm,

@@ -406,3 +406,21 @@ def test_alike_pieces_of_both_halves_are_alike_to_the_last_figure() -> None:
     kit = Payload("two", (item,), case=CaseWishes(form="pair"), wall=Wall(panel_mm=6.9))
     found = held(kit, places)
     assert {one.thick_mm for one in of_kind(found, "batten")} == {4.55}
+
+
+def test_screws_from_two_sides_of_a_batten_keep_apart() -> None:
+    """Through the sub-panel and through the panel: 6 mm or more lie between their middles."""
+    for wish in (SubPanel(margin_mm=22.0), SubPanel(batten_mm=None)):
+        found = on_sub_panel(wish)
+        assert said(found) == []
+        (board,) = of_kind(found, "sub-panel")
+        for batten in of_kind(found, "batten"):
+            u = "xyz".index(batten.u_axis)
+            outer = [h.at_mm[u] for h in found.mounting.holes if h.owner == batten.name]
+            inner = [
+                board.low_mm[u] + (one.u_mm if board.u_axis == batten.u_axis else one.v_mm)
+                for one in board.holes
+                if "batten" in one.use
+            ]
+            assert len(outer) >= 2
+            assert min(abs(a - b) for a in outer for b in inner) >= 6.0
