@@ -8,11 +8,13 @@ from collections import Counter
 from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_least, at_most, names, unknown
 from fitkit.checks.stages import Stages
+from fitkit.fit.layout import Interior
 from fitkit.fit.place import Placed
-from fitkit.payload.mounts import Mount
+from fitkit.payload.mounts import Facing, Mount
 from fitkit.reference.hole_patterns import hole_patterns
 from fitkit.reference.machine_screws import ENGAGED_DIAMETERS, machine_screws
 from fitkit.shell.model import Hole, Shell
+from fitkit.shell.mounting.back import back_of
 from fitkit.shell.mounting.model import Screwing
 from fitkit.sources import cited
 
@@ -110,21 +112,21 @@ def patterns_carry(stages: Stages) -> tuple[Finding, ...]:
 
 
 def recess_kept(stages: Stages) -> tuple[Finding, ...]:
-    """Does every item that looks at the closing plane stay as far behind it as it should?
+    """Does every mounted item's front stay as far behind what it looks at as it should?
 
-    The recess of its foremost point, against the one that the sheet gives, or the least where it
-    is free; below 0 it stands proud.
+    The recess of its foremost point behind the closing plane, or behind the wall or back panel that
+    it looks at, against the one that the sheet gives, or the least where it is free; below 0 it
+    stands proud.
     """
-    closing = stages.interior.closing_mm
     found = []
     for copy in stages.placed:
         mount = copy.item.mount
-        if mount is None or mount.faces != "closing plane":
+        if mount is None:
             continue
-        deep = copy.placement.half != "shallow"
-        recess = closing - copy.z1_mm if deep else copy.z0_mm - closing
+        recess = _recess_mm(stages.interior, copy, mount)
         asked = mount.asked_recess_mm
         given = "given" if mount.recess_mm is not None else "least"
+        where = _where(recess, mount.faces)
         found.append(
             at_least(
                 "recess",
@@ -133,15 +135,25 @@ def recess_kept(stages: Stages) -> tuple[Finding, ...]:
                 limit=asked,
                 unit="mm",
                 note=(
-                    _where(recess)
+                    where
                     if recess >= asked - 0.01
-                    else f"{_where(recess)} It needs {asked - recess:.1f} mm more: a deeper half, "
-                    "or less room behind it."
+                    else f"{where} It needs {asked - recess:.1f} mm more: a larger half, or less "
+                    "room behind it."
                 ),
                 source=f"your sheet: mount.recess ({given})",
             )
         )
     return tuple(found)
+
+
+def _recess_mm(interior: Interior, copy: Placed, mount: Mount) -> float:
+    """How far a front lies before what it looks at [mm]."""
+    front = back_of(copy, mount.front)
+    if mount.faces == "closing plane":
+        end = interior.closing_mm
+    else:
+        end = interior.size_mm[front.axis] if front.sense > 0 else 0.0
+    return front.sense * (end - front.plane_mm)
 
 
 def screws_clear_of_rivets(stages: Stages) -> tuple[Finding, ...]:
@@ -183,10 +195,10 @@ def _half_mm(hole: Hole) -> float:
     return max(hole.diameter_mm, hole.sink_mm or 0.0) / 2
 
 
-def _where(recess_mm: float) -> str:
+def _where(recess_mm: float, faces: Facing) -> str:
     if recess_mm < 0:
-        return f"Its foremost point stands {-recess_mm:.1f} mm proud of the closing plane."
-    return f"Its foremost point is {recess_mm:.1f} mm behind the closing plane."
+        return f"Its foremost point stands {-recess_mm:.1f} mm proud of the {faces}."
+    return f"Its foremost point is {recess_mm:.1f} mm behind the {faces}."
 
 
 def _unknown(labels: list[str], note: str, source: str) -> Finding:

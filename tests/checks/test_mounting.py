@@ -15,23 +15,34 @@ from fitkit.checks.mounting import (
     screws_stay_short,
 )
 from fitkit.checks.stages import Stages
-from fitkit.fit.layout import Fit
+from fitkit.fit.layout import Fit, Placement
 from fitkit.foam.model import Foam
+from fitkit.payload.model import Payload
+from fitkit.payload.mounted import turn_deg
 from fitkit.payload.mounts import HolePattern, Mount
 from fitkit.reference.hole_patterns import hole_patterns
 from fitkit.shell.mass import Mass
 from fitkit.shell.model import Hole
-from support_kits import ON_RAILS, PATTERN, Held, between_walls, one_screen, twins
+from support_kits import (
+    ON_RAILS,
+    PATTERN,
+    Held,
+    between_walls,
+    held,
+    one_screen,
+    screen,
+    twins,
+)
 
 
-def looked(held: Held) -> Stages:
+def looked(kit: Held) -> Stages:
     """The stages of a kit that stands by hand, with its supports in the shell."""
-    fit = Fit("volume", 1.0, 1.0, "none", 0.0, True, 0.0, 1, held.interior, held.placements)
-    made = held.mounting
-    shell = evolve(held.shell, supports=made.supports, screwings=made.screwings, holes=made.holes,
+    fit = Fit("volume", 1.0, 1.0, "none", 0.0, True, 0.0, 1, kit.interior, kit.placements)
+    made = kit.mounting
+    shell = evolve(kit.shell, supports=made.supports, screwings=made.screwings, holes=made.holes,
                    troubles=made.troubles)  # fmt: skip
     mass = Mass((), 0.0, (0.0, 0.0, 0.0))
-    return Stages(held.payload, fit, (0.0, 0.0, 0.0), Foam((), (), ()), mass, shell)
+    return Stages(kit.payload, fit, (0.0, 0.0, 0.0), Foam((), (), ()), mass, shell)
 
 
 def only(findings: tuple[Finding, ...]) -> Finding:
@@ -133,6 +144,19 @@ def test_a_proud_item_is_told_as_proud() -> None:
     one = only(recess_kept(looked(one_screen(proud, behind_mm=46.0))))
     assert one.verdict == "ok"
     assert "6.0 mm proud" in one.note
+
+
+def test_an_item_that_looks_at_a_wall_keeps_its_recess_from_it() -> None:
+    """Its glass 30 mm before the left wall, 20 asked for; then 35: 5 mm are missing."""
+    for asked, verdict in ((20.0, "ok"), (35.0, "fails")):
+        item = screen(Mount(faces="left wall", recess_mm=asked, pattern=PATTERN))
+        turn = turn_deg(item, "right")
+        place = Placement(item.name, 1, "deep", 1, "right", turn or 0.0, 30.0, 25.0, 25.0)
+        kit = held(Payload("upright", (item,)), (place,), size_mm=(120.0, 312.0),
+                   depths_mm=(460.0, 60.0))  # fmt: skip
+        one = only(recess_kept(looked(kit)))
+        assert (one.verdict, one.value) == (verdict, 30.0)
+        assert "30.0 mm behind the left wall" in one.note
 
 
 def test_a_screw_beside_a_rivet_is_tight() -> None:
