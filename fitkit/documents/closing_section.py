@@ -70,7 +70,7 @@ def section_sheet(plan: Plan, *, at_mm: float | None = None) -> Sheet:
         blocks = ((left, top), (COLUMN_MM, tall - 4.0)), ((left, top - tall), (COLUMN_MM, tall))
     if gaps:
         marks += share_marks(gaps[0], *blocks[0])
-    marks += gap_rows(gaps, *blocks[1], payload=plan.payload)
+    marks += gap_rows(gaps, *blocks[1 if gaps else 0], payload=plan.payload)
     marks += title_block(plan, width_mm=WIDTH_MM, number=1, total=1, scale=scale)
     title = f"{plan.payload.title}: closing section at {size(y_mm)} mm from the front"
     return Sheet(WIDTH_MM, HEIGHT_MM, title, tuple(marks))

@@ -65,7 +65,7 @@ def share_marks(gap: Gap, at: tuple[float, float], size_mm: tuple[float, float])
         marks.append(
             Path((box(left, y - 0.2, left + 2.3, y + 2.1),), Style("ink", 0.18, (), row.role))
         )
-        marks.append(Text(left + 4.2, y, cut_to(row.what, width_mm=wide - 20.0, size_mm=2.7), 2.7))
+        marks.append(Text(left + 4.2, y, cut_to(row.what, width_mm=wide - 15.0, size_mm=2.7), 2.7))
         marks.append(Text(right, y, row.text, 2.7, "end"))
         y -= ROW_MM
     over = gap.worst_mm < 0
@@ -126,7 +126,16 @@ def gap_rows(
     (left, top), (wide, tall) = at, size_mm
     marks: list[Mark] = [Text(left, top, "Gaps", 4.0, bold=True)]
     if not gaps:
-        return [*marks, Text(left, top - 7.0, "Nothing faces anything here.", 2.7, role="quiet")]
+        return [
+            *marks,
+            Text(
+                left,
+                top - 7.0,
+                "Nothing faces anything that it must stay clear of.",
+                2.7,
+                role="quiet",
+            ),
+        ]
     y = top - 7.0
     inner = wide - 20.0
     for shown, gap in enumerate(gaps):

@@ -6,12 +6,13 @@ import shapely
 from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
-from fitkit.documents.clear_text import Taken, area_of, grounds
+from fitkit.documents.clear_text import Taken, area_of
 from fitkit.documents.furniture import arrow, dimension, tag, tag_size, witness
 from fitkit.documents.gap_words import by_margin, verdict_of
 from fitkit.documents.lettering import CAP_SHARE, width_of
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.section_cut import Cut, CutBody, cut_through
+from fitkit.documents.section_names import names_of
 from fitkit.documents.section_profiles import bar_cut
 from fitkit.documents.sheet import (
     DASH_DOT,
@@ -29,7 +30,6 @@ from fitkit.documents.sheet import (
     fast_contours,
     polyline,
 )
-from fitkit.documents.spots import roomiest
 from fitkit.plan import Plan
 from fitkit.shell.gap.model import Gap
 
@@ -108,7 +108,7 @@ def section_marks(plan: Plan, view: View, y_mm: float) -> list[Mark]:
         taken.take(shape)
     gaps, texts = _gaps(plan, cut, view, taken)
     marks += _closing_plane(plan, view) + gaps
-    marks += _names(cut, view)
+    marks += names_of(cut, view.shape, texts, foot=(view.left_mm, view.low_mm - 4.4, view.right_mm))
     marks += _heights(plan, view) + _chain(plan, cut, view)
     interior = plan.fit.interior
     a, b = view.point(0.0, 0.0)[0], view.point(interior.length_mm, 0.0)[0]
@@ -203,20 +203,6 @@ def _closing_plane(plan: Plan, view: View) -> list[Mark]:
         Text(view.right_mm + 5.0, y + 0.5, "closing", 2.5, role="ok"),
         Text(view.right_mm + 5.0, y - 2.6, "plane", 2.5, role="ok"),
     ]
-
-
-def _names(cut: Cut, view: View) -> list[Mark]:
-    """Names inside the bodies; where there is no room, beside them on plain ground."""
-    marks: list[Mark] = []
-    for body in cut.bodies:
-        shape = view.shape(body.shape)
-        spot = roomiest(shape, body.label, largest_mm=3.2, smallest_mm=2.5)
-        text = Text(spot.x_mm, spot.y_mm, body.label, spot.size_mm, "middle", True,
-                    turn_deg=spot.turn_deg)  # fmt: skip
-        if not spot.fits:
-            marks += grounds([text], fill="white")
-        marks.append(text)
-    return marks
 
 
 def _heights(plan: Plan, view: View) -> list[Mark]:
@@ -333,6 +319,8 @@ def _recesses(
     plane = view.point(0.0, closing)[1]
     anchor: Anchor = "end" if way < 0 else "start"
     recesses = recesses_at(gap, closing)
+    if min(abs(recess) for recess in recesses) < _SAME_MM:
+        return [], []  # one recess alone is the gap itself
 
     def text(words: str, y: float) -> Text:
         base = y - 2.6 * CAP_SHARE / 2

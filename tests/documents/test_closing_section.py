@@ -111,7 +111,7 @@ def test_a_case_without_a_shell_or_gaps_is_drawn_too() -> None:
     sheet = section_sheet(hand_plan.plan(), at_mm=60.0)
     said = texts(sheet)
     assert "recorder" in said
-    assert "Nothing faces anything here." in said
+    assert "Nothing faces anything that it must stay clear of." in said
     assert_texts_apart(sheet)
 
 
