@@ -42,11 +42,11 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
     shell, stock = plan.shell, plan.stock
     assert shell is not None
     assert stock is not None
-    assert (len(shell.panels), len(shell.bars)) == (10, 24)
-    assert "10, 0.57 m2" in told
-    assert "24 lengths" in told
+    assert (len(shell.panels), len(shell.bars)) == (10, 32)
+    assert "10, 0.65 m2" in told
+    assert "32 lengths" in told
     cutting = rows(build / "lists" / "cutting.csv")
-    assert sum(int(row["count"]) for row in cutting) == 34
+    assert sum(int(row["count"]) for row in cutting) == 42
     assert all(row["cut from"] for row in cutting)
     hardware = rows(build / "lists" / "hardware.csv")
     assert sum(int(row["count"]) for row in hardware if row["kind"] != "closing corner") == len(
@@ -63,7 +63,8 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
     drawings = {path.name for path in (build / "shell").iterdir()}
     assert {"panels.pdf", "profiles.pdf", "templates.pdf", "stock.pdf"} <= drawings
     for panel in shell.panels:
-        assert {f"{panel.part}-{panel.side}.dxf", f"{panel.part}-{panel.side}.svg"} <= drawings
+        name = f"{panel.part}-{panel.side}".replace(" ", "-")
+        assert {f"{name}.dxf", f"{name}.svg"} <= drawings
     page = (build / "index.html").read_text(encoding="utf-8")
     assert "What to buy and how to cut it" in page
 
@@ -79,16 +80,16 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
         (
             'panel = "birch plywood 6.5"\n',
             'panel = "birch plywood 6.5"\nsheet = [450, 300]\n',
-            ("panel on its sheet", "deep front", "489 mm", "Buy sheets of 509 mm or more"),
+            ("panel on its sheet", "deep front", "514 mm", "Buy sheets of 534 mm or more"),
         ),
         (
             "rivet = 4\n",
             "rivet = 4\n[hardware.latch]\nflange = [600, 68]\ndish = [570, 44]\ndepth = 10\n",
-            ("latch on the front", "156.1 mm are missing", "A latch at most 443.9 mm wide"),
+            ("latch on the left", "334.1 mm are missing", "A latch at most 265.9 mm wide"),
         ),
         (
             "rivet = 4\n",
-            "rivet = 4\n[hardware.latch]\nflange = [84, 68]\ndish = [60, 44]\ndepth = 75\n",
+            "rivet = 4\n[hardware.latch]\nflange = [84, 144]\ndish = [60, 120]\ndepth = 75\n",
             ("Its dish meets field screen 1 by 44.5 mm", "A latch 44.5 mm shallower"),
         ),
     ],

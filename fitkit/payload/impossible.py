@@ -225,8 +225,8 @@ def _outside(payload: Payload, item: Item, table: Table) -> None:
         short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
         height = solid.height_mm + gaps.floor_mm + gaps.lid_mm
         beside = 2 * gaps.wall_mm + wall
-        if item.mount is not None:  # it is held by its mount: no foam lies around it
-            height, beside = mounted_depth_mm(item, up), wall
+        if item.mount is not None:  # no pad of foam lies under it or above it
+            height = mounted_depth_mm(item, up)
         outside = (long + beside, short + beside, height + wall)
         over = max(side.over_mm for side in sides_of(outside, limits=limits))
         if over < best_over:

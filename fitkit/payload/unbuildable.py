@@ -159,9 +159,8 @@ class _Least:
 
 
 def _least(payload: Payload) -> Iterator[_Least]:
-    walls, gaps = 2 * build_up_mm(payload.wall.profile), 2 * payload.case.clearance.wall_mm
+    around = 2 * payload.case.clearance.wall_mm + 2 * build_up_mm(payload.wall.profile)
     for item in payload.items:
-        around = walls if item.mount is not None else walls + gaps
         sizes = [
             least_plan_mm(posed(item, up).silhouette, free=item.turn == "free") for up in item.up
         ]
