@@ -157,7 +157,7 @@ def test_hardware_keeps_off_an_exit_and_no_corner_is_set_there() -> None:
 
 
 def test_rivets_keep_off_the_cut_corner_and_the_cut_leaves() -> None:
-    """No rivet of the frame lies where the corner is cut off, or within 1.5 diameters of a cut leaf."""
+    """No rivet lies where the corner is cut off, or within 1.5 diameters of a cut leaf."""
     payload, interior, placed = use_kits.screens(
         exits=(ExitWish("deep", ("left", "back"), leg_mm=80.0),)
     )
