@@ -291,7 +291,26 @@ def exits_pass(stages: Stages) -> tuple[Finding, ...]:
     if shell is None:
         return ()
     found = []
+    ground = ground_side(stages.payload, shell.assembly)
+    high = feet_mm(stages.payload, shell, ground)
     for one in shell.exits:
+        if shell.panel(one.panel).side == ground and one.needs_mm > 0:
+            found.append(
+                at_least(
+                    "use: cable exit below",
+                    f"{one.name}, over the ground",
+                    value=high,
+                    limit=one.needs_mm,
+                    unit="mm",
+                    note=(
+                        "The feet leave room for the bundle between case and ground."
+                        if high >= one.needs_mm
+                        else f"The case stands on the side where cables leave: feet "
+                        f"{one.needs_mm - high:.1f} mm higher, or another half for the exit."
+                    ),
+                    source=GEOMETRY,
+                )
+            )
         what = [("bundle", one.bundle_mm, one.needs_mm)]
         if one.plug_needs_mm > 0:
             what.append(("plug, width and height", one.plug_mm, one.plug_needs_mm))

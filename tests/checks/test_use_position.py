@@ -181,8 +181,19 @@ def test_exits_pass_or_say_what_is_missing() -> None:
     """Legs of 30 mm pass 15.9 mm; three cables of 9 mm ask for 19.4: 3.5 mm are missing."""
     wish = evolve(LEFT_BACK, leg_mm=30.0, plug=True)
     found = exits_pass(stages(cables=(use_kits.power(3),), exits=(wish,)))
-    bundle, plug = found
+    bundle, plug = [one for one in found if one.check == "use: cable exit"]
     assert bundle.verdict == plug.verdict == "fails"
     assert bundle.margin == pytest.approx(-3.5, abs=0.05)
     assert plug.margin == pytest.approx(30.0 - 2.0 * 2**0.5 - 47.0)
     assert verdicts(exits_pass(stages(cables=(use_kits.power(3),), exits=(LEFT_BACK,)))) == {"ok"}
+
+
+def test_an_exit_on_the_side_that_stands_on_the_ground_needs_feet() -> None:
+    """Three cables of 9 mm, 19.4 mm, leave below the case: feet of 20 mm do, those of 12 do not."""
+    for high, verdict in ((20.0, "ok"), (12.0, "fails")):
+        foot = evolve(generic()["foot"], stands_mm=high, known="measured")
+        made = stages(form="box", cables=(use_kits.power(3),), exits=(LEFT_BACK,),
+                      hardware=HardwareWishes(types=(foot,)))  # fmt: skip
+        (found,) = [one for one in exits_pass(made) if one.check == "use: cable exit below"]
+        assert found.verdict == verdict
+        assert found.value == high

@@ -67,7 +67,7 @@ def test_a_finger_pocket_lifts_a_back_off_unless_an_exit_does() -> None:
 
 @pytest.mark.parametrize("kind", [{"removable": True}, {"doors": True}])
 def test_stops_clear_the_wall_inside(kind: dict[str, bool]) -> None:
-    """Row at 17.75 mm, wall 10 mm thick: washers up to 2 (7.75 - 0.5) = 14.5 mm across, 8 a back."""
+    """Row at 17.75 mm, wall 10 mm thick: up to 2 (7.75 - 0.5) = 14.5 mm across, 8 to a back."""
     payload, interior, placed = use_kits.screens(**kind)
     shell = make_shell(payload, interior=interior, placements=placed)
     (stop,) = [one for one in shell.fasteners if one.name == "washer as stop"]
