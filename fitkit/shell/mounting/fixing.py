@@ -178,19 +178,19 @@ def into_ends(work: Work, piece: Piece, *, what: str) -> None:
     wide = piece.size_mm(piece.wide)
     rows = (-wide / 4, wide / 4) if wide >= 30.0 else (0.0,)
     room = work.around.room(work.half)
-    held = 0
+    ends = 0
     for high in (False, True):
         side = side_at(AXES[piece.along], high=high)
         end = (piece.high_mm if high else piece.low_mm)[piece.along]
         wall = room[1 if high else 0][piece.along]
         if work.around.closes(work.half, side) or abs(end - wall) > NEAR_MM:
             continue
+        ends += 1
         for row in rows:
             point = piece.at(end, wide_mm=piece.middle_mm(piece.wide) + row)
             panel = work.around.panel_at(work.half, side, point)
             if panel is None:
                 continue
-            held += 1
             clear = work.around.clear_outside(panel, point, radius_mm=screw.sink_mm / 2)
             if not clear:
                 work.trouble(
@@ -209,9 +209,14 @@ def into_ends(work: Work, piece: Piece, *, what: str) -> None:
                 holds=f"{what} to the walls, from outside",
                 more="into its end, where wood holds less: glue it as well",
             )  # fmt: skip
-    if not held:
+    if not ends:
         work.trouble(
             piece.name, "no wall is there to hold it", 0.0, "hold it on the back panel",
+        )  # fmt: skip
+    elif ends == 1:
+        work.trouble(
+            piece.name, "only one of its ends meets a wall: the other one is free", 0.0,
+            "run the rails the other way, so that both ends are held", tight=True,
         )  # fmt: skip
 
 

@@ -424,3 +424,32 @@ def test_screws_from_two_sides_of_a_batten_keep_apart() -> None:
             ]
             assert len(outer) >= 2
             assert min(abs(a - b) for a in outer for b in inner) >= 6.0
+
+
+def test_a_screen_that_looks_at_the_back_panel_has_rails_at_the_closing_plane() -> None:
+    """Its back looks out: rails right behind it, from wall to wall, clear of the closing plane."""
+    item = screen(evolve(ON_RAILS, faces="back panel"))
+    assert item.up == ("bottom",)
+    place = Placement(item.name, 1, "deep", 1, "bottom", 0.0, 35.0, 25.0, 10.0)
+    found = held(Payload("out", (item,), case=CaseWishes(form="pair")), (place,))
+    assert said(found) == []
+    for rail in of_kind(found, "rail"):
+        assert (rail.low_mm[0], rail.high_mm[0]) == (0.0, 490.0)
+        assert (rail.low_mm[2], rail.high_mm[2]) == (50.0, 70.0)
+    assert any("closing plane" in note for note in found.mounting.notes)
+    too_high = evolve(place, z_mm=25.0)
+    short = said(held(Payload("out", (item,), case=CaseWishes(form="pair")), (too_high,)))
+    assert {one.short_mm for one in short if "15.0 mm are left" in one.what} == {5.0}
+
+
+def test_a_rail_that_is_held_at_one_end_is_tight() -> None:
+    """Upright rails from the floor end below the closing plane: held at one end, and said."""
+    rails = Rails(on="walls", run="along")
+    item = screen(Mount(faces="left wall", pattern=PATTERN, rails=rails))
+    place = Placement(item.name, 1, "deep", 1, "right", 0.0, 20.0, 25.0, 25.0)
+    found = held(Payload("upright", (item,)), (place,), size_mm=(140.0, WIDTH_MM),
+                 depths_mm=(460.0, 60.0))  # fmt: skip
+    assert {one.where for one in said(found, "tight")} == {
+        "field screen rail 1", "field screen rail 2",
+    }  # fmt: skip
+    assert {hole.side for hole in found.mounting.holes} == {"bottom"}
