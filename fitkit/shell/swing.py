@@ -30,7 +30,7 @@ WANTED_DEG = 110.0
 MOST_DEG = 270.0
 STEP_DEG = 1.0
 _TOUCH_MM2 = 0.01
-_SEEN = ("handle", "low handle", "latch", "door latch", "foot", "castor", "stay", "brace")
+_SEEN = ("handle", "latch", "door latch", "foot", "castor", "brace")
 
 
 @frozen

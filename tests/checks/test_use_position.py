@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 from attrs import evolve
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import use_kits
 from fitkit.checks.finding import Finding
@@ -23,7 +25,12 @@ from fitkit.checks.use_position import (
 from fitkit.foam.model import Room
 from fitkit.payload.hardware import generic
 from fitkit.payload.workshop import ExitWish, HardwareWishes
+from fitkit.shell.bars import bars_of
+from fitkit.shell.exits import exits_of
+from fitkit.shell.graph import assembly_of, corners_of
+from fitkit.shell.hardware import hardware_of
 from fitkit.shell.model import Fitted, Shell
+from fitkit.shell.panels import panels_of
 
 LEFT_BACK = ExitWish("deep", ("left", "back"))
 
@@ -197,3 +204,40 @@ def test_an_exit_on_the_side_that_stands_on_the_ground_needs_feet() -> None:
         (found,) = [one for one in exits_pass(made) if one.check == "use: cable exit below"]
         assert found.verdict == verdict
         assert found.value == high
+
+
+CORNERS = st.sampled_from([(a, b) for a in ("left", "right") for b in ("front", "back")])
+WISHES = st.builds(
+    ExitWish, part=st.sampled_from(["deep", "shallow"]), corner=CORNERS,
+    leg_mm=st.floats(20.0, 110.0),
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    depth=st.integers(90, 320),
+    use=st.sampled_from(["flat", "upright"]),
+    kind=st.sampled_from([{}, {"doors": True}, {"removable": True}]),
+    exits=st.lists(WISHES, max_size=3).map(tuple),
+)
+def test_what_the_rules_set_never_meets(
+    depth: int, use: str, kind: dict[str, bool], exits: tuple[ExitWish, ...]
+) -> None:
+    """Whatever exits, doors and depths are asked for: no two pieces cover the same of a face."""
+    wishes = HardwareWishes(use=use)  # type: ignore[arg-type]  # drawn from both
+    payload, interior, placed = use_kits.screens(
+        depths_mm=(float(depth), float(depth)), hardware=wishes, exits=exits, **kind
+    )
+    assembly = assembly_of(interior, payload=payload)
+    panels, bars = panels_of(assembly, payload=payload), bars_of(assembly, wall=payload.wall)
+    fitted = hardware_of(
+        payload, assembly=assembly, panels=panels, bars=bars, interior=interior,
+        placements=placed, gross_kg=14.0, centre_mm=None,
+    )  # fmt: skip
+    exited = exits_of(payload, assembly=assembly, panels=panels, placements=placed)
+    shell = Shell(assembly, panels, bars, corners_of(assembly), fitted.fitted, exits=exited.exits)
+    base = stages()
+    made = evolve(base, payload=payload, shell=shell)
+    assert verdicts(pieces_apart(made)) == {"ok"}, [
+        one.subject for one in pieces_apart(made) if one.verdict != "ok"
+    ]

@@ -143,7 +143,7 @@ def _ends(handle: Fitted) -> tuple[float, float]:
     return handle.centre_mm[2] - half, handle.centre_mm[2] + half
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     side=st.sampled_from(["front", "back", "left", "right"]),
     use=st.sampled_from(["flat", "upright"]),
