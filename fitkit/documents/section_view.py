@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shapely
 from attrs import frozen
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.clear_text import Taken, area_of
@@ -24,7 +25,6 @@ from fitkit.documents.sheet import (
     Role,
     Style,
     Text,
-    box,
     contours_of,
     disc,
     fast_contours,
@@ -335,22 +335,26 @@ def _recesses(
         lines.append(Path((reach,), Style("quiet", 0.13)))
         lines += _arrows(at, *ends)
         numbers.append(text(size(recess), sum(ends) / 2))
-    areas = [area_of(one) for one in numbers]
+    areas = [_figures(one) for one in numbers]
     apart = len(areas) < 2 or not areas[0].intersects(areas[1])
     if not (apart and all(taken.free(area) for area in areas)):
         numbers = [text(" + ".join(size(recess) for recess in recesses), plane)]
-        areas = [area_of(one) for one in numbers]
+        areas = [_figures(one) for one in numbers]
         if not taken.free(areas[0]):
             return lines, []
     taken.take(*areas)
     return lines, [*(_ground(one) for one in numbers), *numbers]
 
 
+def _figures(text: Text) -> Polygon:
+    """What figures take: they stand on the base line, and nothing of them is below it."""
+    left, _, right, high = area_of(text).bounds
+    return shapely.box(left - 0.3, text.y_mm - 0.1, right + 0.3, high + 0.1)
+
+
 def _ground(text: Text) -> Path:
     """Plain paper right behind the figures, so that it covers no surface beside them."""
-    left, _, right, high = area_of(text).bounds
-    shape = box(left - 0.3, text.y_mm - 0.1, right + 0.3, high + 0.1)
-    return Path((shape,), Style(None, fill="paper"))
+    return Path(contours_of(_figures(text)), Style(None, fill="paper"))
 
 
 def _ends(gap: Gap) -> tuple[float, float]:

@@ -295,3 +295,24 @@ def test_a_cell_that_is_run_again_closes_the_bench_before(kept: RecessBench) -> 
     again = RecessBench(kept.work.sheet)
     assert len(_instances) == before
     again.close()
+
+
+def test_a_plan_in_which_nothing_faces_anything_is_shown_too() -> None:
+    """Foam alone: the section is there, no gap is looked at, and the presses do no harm."""
+    plan = closing_kits.twins()
+    kit = evolve(plan.payload, items=tuple(evolve(one, count=1) for one in plan.payload.items))
+    low = plan.fit.placements[:1]
+    alone = evolve(plan, payload=kit, fit=evolve(plan.fit, placements=low))
+    bench = RecessBench.of(alone)
+    assert [one.shallow.split()[0] for one in bench.trial.gaps] == ["foam"]
+    foam = evolve(kit.items[0], mount=None, hold="pocket")
+    lined = evolve(alone, payload=evolve(kit, items=(foam,)))
+    bare = RecessBench.of(lined)
+    assert bare.trial.gaps == ()
+    shown = act(bare, "least")
+    assert shown["gap"]["rows"] == []
+    assert shown["histogram"] == ""
+    assert "nothing faces anything" in shown["said"]
+    assert act(bare, "shallow")["fault"] == ""
+    bench.close()
+    bare.close()
