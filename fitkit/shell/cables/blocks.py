@@ -114,6 +114,8 @@ def strips_of(shape: BaseGeometry) -> list[tuple[float, float, float, float]]:
     """
     found = []
     for part in shapely.get_parts(shape):
+        if part.is_empty:
+            continue
         x0, y0, x1, y1 = part.bounds
         if part.area >= SQUARE * (x1 - x0) * (y1 - y0):
             found.append((x0, y0, x1, y1))
