@@ -130,7 +130,7 @@ def doors_open(stages: Stages) -> tuple[Finding, ...]:
         found.append(
             at_least(
                 "use: door opens",
-                f"{one.part} on its {one.side}",
+                f"{one.part}, hinges on the {one.side}",
                 value=one.most_deg,
                 limit=WANTED_DEG,
                 unit="deg",

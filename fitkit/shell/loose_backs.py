@@ -94,6 +94,12 @@ def loose_of(
             pocket = _pocket(payload, closing, panels, exits)
             openings += [] if pocket is None else [pocket]
             notes.append(_how(payload, closing, len(mine) // 2, pocket is not None))
+        elif type_for(payload, "door latch").dish_mm is not None:
+            notes.append(
+                f"{closing.lid.name}: the pocket of each latch is cut out of the wall and the rim "
+                f"of {_said(closing.body)}, its keeper goes onto the door's edge: shut the door "
+                "and mark the keeper from the latch"
+            )
         stops += 4 * STOPS_A_SIDE
     fasteners = _screws_to_buy(payload, len(holes) // 2)
     wide = _stop_mm(payload)

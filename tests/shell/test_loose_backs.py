@@ -104,3 +104,20 @@ def test_a_loose_back_leaves_the_counts_of_stacked_parts() -> None:
     assert len(panels) == 10
     screws = math.fsum(one.used for one in shell.fasteners if one.kind == "screw")
     assert screws > 0
+
+
+def test_latch_pockets_of_flat_doors_are_cut_out_of_wall_and_rim() -> None:
+    """Each latch of a flat door cuts its half's wall and rim alone, and that is said."""
+    payload, interior, placed = use_kits.screens(doors=True, hardware=use_kits.UPRIGHT)
+    shell = make_shell(payload, interior=interior, placements=placed)
+    latches = [one for one in shell.hardware if one.kind == "door latch"]
+    assert len(latches) == 4
+    for one in latches:
+        (half,) = {part for part in one.parts if not part.startswith("door")}
+        walls = [cut.panel for cut in shell.openings if cut.owner == one.name]
+        bars = [cut.bar for cut in shell.bar_cuts if cut.owner == one.name]
+        assert walls == [f"{half} {one.side}"]
+        assert bars
+        assert all(bar.startswith(f"{half} ") for bar in bars)
+    for door in ("door deep", "door shallow"):
+        assert any(note.startswith(f"{door}: the pocket of each latch") for note in shell.notes)
