@@ -9,6 +9,7 @@ from fitkit.checks.judge import names
 from fitkit.checks.stages import ACCURACY_MM, Stages
 from fitkit.payload.model import Item, Payload
 from fitkit.shell.gap.model import Contribution, Gap
+from fitkit.shell.gap.moves import BENT
 from fitkit.shell.gap.recess import item_named
 
 CHECK = "closing gap"
@@ -76,9 +77,8 @@ def _mounted(gap: Gap, payload: Payload) -> bool:
 def _note(gap: Gap, verdict: Verdict, payload: Payload) -> str:
     """What is left, what takes most of it, and what to do."""
     x, y, _ = gap.at_mm
-    left = (
-        f"{gap.nominal_mm:.1f} mm as planned (at x {x:.0f}, y {y:.0f}), {gap.worst_mm:.1f} at worst"
-    )
+    planned = f"Planned as {gap.nominal_mm:.1f} mm (at x {x:.0f}, y {y:.0f})"
+    left = f"{planned}, {gap.worst_mm:.1f} at worst"
     if verdict == "unknown":
         missing = [one for one in gap.contributions if one.mm is None]
         asks = "; ".join(dict.fromkeys(one.source for one in missing))
@@ -86,7 +86,7 @@ def _note(gap: Gap, verdict: Verdict, payload: Payload) -> str:
     most = _greatest(gap)
     takes = "" if most is None else f"; most is taken by {most.what}: {most.mm:.1f} mm"
     if verdict == "ok":
-        return f"{left}{takes}."
+        return f"{left}{takes}{_bent(gap)}."
     rare = "kept by root of the sum of squares, not at worst; " if verdict == "tight" else ""
     return f"{left}{takes}; {rare}{_remedy(gap, payload)}"
 
@@ -95,6 +95,15 @@ def _greatest(gap: Gap) -> Contribution | None:
     return max(
         (one for one in gap.contributions if one.mm), key=lambda one: one.mm or 0.0, default=None
     )
+
+
+def _bent(gap: Gap) -> str:
+    """Which backs bend so far that a thicker one is wiser, even where the gap is kept."""
+    backs = dict.fromkeys(one.what.partition(":")[0] for one in gap.contributions
+                          if BENT in one.source)  # fmt: skip
+    if not backs:
+        return ""
+    return f"; {names(list(backs))} would bend by more than half its thickness: take a thicker one"
 
 
 def _remedy(gap: Gap, payload: Payload) -> str:

@@ -9,10 +9,9 @@ from fitkit.reference.cautions import cautions
 
 
 def fragility_known(stages: Stages) -> tuple[Finding, ...]:
-    """Is it known what shock the items stand? Drop protection needs it, and the foam's curve."""
+    """Is it known what shock the items stand, and what is between them and it?"""
     items = stages.payload.items
     missing = [item.name for item in items if item.fragility_g is None]
-    given = [item.name for item in items if item.fragility_g is not None]
     found = []
     if missing:
         found.append(
@@ -25,21 +24,35 @@ def fragility_known(stages: Stages) -> tuple[Finding, ...]:
                 source="your sheet: item.fragility",
             )
         )
-    if given:
-        found.append(
-            unknown(
-                "drop protection",
-                names(given),
-                unit="G",
-                value=min(item.fragility_g for item in items if item.fragility_g is not None),
-                note=(
-                    "The fragility is known but the foam's cushion curve is not: pads are as thick "
-                    "as you asked for, not as thick as a drop asks for."
-                ),
-                source="your sheet: item.fragility",
-                caution="Test with a dummy load before you trust the case with the gear.",
+    for mounted, note in (
+        (
+            False,
+            "The fragility is known but the foam's cushion curve is not: pads are as thick "
+            "as you asked for, not as thick as a drop asks for.",
+        ),
+        (
+            True,
+            "Mounted gear has no cushion of its own: what reaches it hangs on feet, corners and "
+            "what the case is packed in. Mount it on soft feet, or pad the case outside.",
+        ),
+    ):
+        given = [
+            (item.name, item.fragility_g)
+            for item in items
+            if item.fragility_g is not None and (item.mount is not None) == mounted
+        ]
+        if given:
+            found.append(
+                unknown(
+                    "drop protection",
+                    names([name for name, _ in given]),
+                    unit="G",
+                    value=min(shock for _, shock in given),
+                    note=note,
+                    source="your sheet: item.fragility",
+                    caution="Test with a dummy load before you trust the case with the gear.",
+                )
             )
-        )
     return tuple(found)
 
 

@@ -12,6 +12,7 @@ from fitkit.checks.mounting import mounted_items
 from fitkit.checks.registry import CHECKS, all_checks
 from fitkit.fit.layout import Half, Interior
 from fitkit.payload.model import CaseWishes, FoamWishes, Limits, Profile, Wall
+from fitkit.payload.mounts import Mount
 from fitkit.shell.mass import Mass
 
 
@@ -145,6 +146,24 @@ def test_gear_that_needs_more_is_said() -> None:
     assert "electrician" in heat.caution
     ask, drop = fragility_known(looked)
     assert (ask.subject, drop.subject, drop.value) == ("probe", "recorder", 40.0)
+
+
+def test_mounted_gear_is_not_said_to_lie_in_foam() -> None:
+    """Drop protection of mounted gear asks for padding, that of gear in foam for its curve."""
+    items = (
+        block("screen", hold="mounted", mount=Mount(), fragility_g=60.0),
+        block("recorder", fragility_g=40.0),
+    )
+    foam, mounted = fragility_known(stages(items=items))
+    assert (foam.subject, foam.value, mounted.subject, mounted.value) == (
+        "recorder",
+        40.0,
+        "screen",
+        60.0,
+    )
+    assert "cushion curve" in foam.note
+    assert "no cushion of its own" in mounted.note
+    assert "foam" not in mounted.note
 
 
 def test_every_check_runs_once_in_order() -> None:

@@ -83,6 +83,16 @@ def test_the_verdict_follows_worst_case_and_squares(
     assert found.subject == "screen 1, screen 2"
 
 
+@pytest.mark.parametrize("nominal_mm", [-4.0, 3.0, 20.0])
+def test_every_note_is_a_sentence(nominal_mm: float) -> None:
+    """It begins with a capital and ends with a full stop, for gaps below nothing as well."""
+    for one in (gap(nominal_mm, off(1.0)), gap(nominal_mm, off(None), takes(9.0))):
+        (found,) = closing_gap(stages(TWO, one))
+        assert found.note[0].isupper()
+        assert found.note.endswith(".")
+        assert ".." not in found.note
+
+
 def test_the_least_comes_first() -> None:
     """Gaps are told from the least left over on, each once."""
     wide, narrow = gap(30.0, off(1.0)), gap(5.0, off(1.0), other="foam of the shallow half")
@@ -153,3 +163,16 @@ def test_mounted_gear_is_cautioned() -> None:
 def test_the_check_is_in_the_list() -> None:
     """Every plan's gaps are judged."""
     assert closing_gap in CHECKS
+
+
+def test_a_back_that_bends_far_is_named() -> None:
+    """Even where the gap is kept, a back that bends by more than half its thickness is told."""
+    screen = block("screen", mount=rails())
+    payload, (wide,) = face_to_face(
+        screen, screen, recesses_mm=(60.0, 60.0), inside=room(150.0, 150.0)
+    )
+    (found,) = closing_gap(stages(payload, wide))
+    assert found.verdict == "ok"
+    assert "panel deep bottom and panel shallow top would bend" in found.note
+    still = gap(20.0, off(1.0))
+    assert "would bend" not in closing_gap(stages(TWO, still))[0].note

@@ -24,6 +24,9 @@ from fitkit.shell.gap.model import Contribution
 from fitkit.sources import cited
 
 PLATE = "simply supported plate (Timoshenko and Woinowsky-Krieger)"
+BENT = "above half its thickness a plate is stiffer than counted"
+"""What the source of a shift says where thin plates end: the figure is then on the safe side."""
+
 BEAM = "beam on two ends, P L3 / 48 E I"
 
 
@@ -191,5 +194,5 @@ def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
 def _shift(what: str, mm: float | None, source: str, thick_mm: float | None = None) -> Contribution:
     """A contribution that only closes the gap; where plate theory ends, that is said."""
     if mm is not None and thick_mm is not None and mm > thick_mm / 2:
-        source += "; above half its thickness a plate is stiffer than counted"
+        source += f"; {BENT}"
     return Contribution(what, mm, "shift", source)
