@@ -151,14 +151,14 @@ def test_gear_that_needs_more_is_said() -> None:
 def test_mounted_gear_is_not_said_to_lie_in_foam() -> None:
     """Drop protection of mounted gear asks for padding, that of gear in foam for its curve."""
     items = (
-        block("screen", hold="mounted", mount=Mount(), fragility_g=60.0),
+        block("probe", hold="mounted", mount=Mount(), fragility_g=60.0),
         block("recorder", fragility_g=40.0),
     )
     foam, mounted = fragility_known(stages(items=items))
     assert (foam.subject, foam.value, mounted.subject, mounted.value) == (
         "recorder",
         40.0,
-        "screen",
+        "probe",
         60.0,
     )
     assert "cushion curve" in foam.note
