@@ -11,13 +11,17 @@ from fitkit.payload.mounted import faces_up
 from fitkit.payload.mounts import HolePattern, Mount, Rails, SubPanel
 from fitkit.payload.workshop import Workshop
 from fitkit.shell.bare_shell import bare_shell
-from fitkit.shell.model import Fitted, Opening, Shell
+from fitkit.shell.model import Fitted, Opening, Shell, Trouble
 from fitkit.shell.mounting.make import Mounting, mounting_of
+from fitkit.shell.mounting.model import Support
 
 PATTERN = HolePattern("100x100", ((160.0, 81.0), (260.0, 81.0), (160.0, 181.0), (260.0, 181.0)))
 SIDES = HolePattern("side", ((60.0, 26.0), (202.0, 26.0)), "M4", 8.0)
 ON_RAILS = Mount(pattern=PATTERN)
 WALL_RAILS = Rails(on="walls")
+VOID_MM = 1.8
+"""T - f - (s + t) / 2 of the default wall: 10 - 1.5 - (7 + 6.4) / 2."""
+
 LENGTH_MM, WIDTH_MM, DEPTH_MM = 490.0, 312.0, 80.0
 
 
@@ -116,3 +120,13 @@ def between_walls(*, room_mm: float = 30.0, pattern: HolePattern | None = SIDES)
     place = Placement("recorder", 1, "deep", 1, "top", 0.0, 120.0, room_mm, 30.0)
     return held(Payload("recorder", (item,)), (place,), size_mm=(500.0, 148.0 + 2 * room_mm),
                 depths_mm=(120.0, 60.0))  # fmt: skip
+
+
+def of_kind(found: Held, kind: str) -> list[Support]:
+    """The supports of one kind."""
+    return [one for one in found.mounting.supports if one.kind == kind]
+
+
+def said(found: Held, verdict: str = "fails") -> list[Trouble]:
+    """The troubles of one verdict."""
+    return [one for one in found.mounting.troubles if one.verdict == verdict]
