@@ -8,6 +8,7 @@ from fitkit.checks.finding import Finding, Verdict
 from fitkit.checks.judge import names
 from fitkit.checks.stages import ACCURACY_MM, Stages
 from fitkit.payload.model import Item, Payload
+from fitkit.shell.gap.make import gaps_of
 from fitkit.shell.gap.model import Contribution, Gap
 from fitkit.shell.gap.moves import BENT
 from fitkit.shell.gap.recess import item_named
@@ -27,12 +28,24 @@ def closing_gap(stages: Stages) -> tuple[Finding, ...]:
 
     ``value`` is the gap at worst, ``limit`` what must be left. "fails": it is not left even
     where tolerances add up as the root of the sum of squares. "tight": it is left then, but not
-    when all are at their worst. "unknown": something that would take from it is not known.
+    when all are at their worst. "unknown": something that would take from it is not known (of a
+    ready-made case, how far its backs give way).
     """
-    if stages.shell is None:
-        return ()
-    gaps = sorted(stages.shell.gaps, key=lambda gap: (gap.worst_mm - gap.keep_mm, _between(gap)))
+    gaps = sorted(_gaps(stages), key=lambda gap: (gap.worst_mm - gap.keep_mm, _between(gap)))
     return tuple(_finding(gap, stages.payload) for gap in gaps)
+
+
+def _gaps(stages: Stages) -> tuple[Gap, ...]:
+    """The shell's gaps; a ready-made case has no shell, but gear that faces other gear too."""
+    if stages.shell is not None:
+        return stages.shell.gaps
+    return gaps_of(
+        stages.payload,
+        interior=stages.interior,
+        placements=stages.fit.placements,
+        panels=(),
+        supports=(),
+    )
 
 
 def verdict_of(gap: Gap) -> Verdict:

@@ -16,7 +16,7 @@ from fitkit.payload.model import Payload
 from fitkit.shell.bare_shell import bare_shell
 from fitkit.shell.gap.model import Contribution, Gap
 from fitkit.shell.mass import Mass
-from gap_kits import block, face_to_face, kit, rails, room
+from gap_kits import block, face_to_face, kit, rails, room, stand
 
 
 def stages(payload: Payload, *gaps: Gap) -> Stages:
@@ -100,9 +100,20 @@ def test_the_least_comes_first() -> None:
     assert [one.value for one in found] == [4.0, 29.0]
 
 
-def test_no_shell_no_gap() -> None:
-    """A ready-made case has no shell whose gaps could be worked out."""
-    assert closing_gap(evolve(stages(TWO), shell=None)) == ()
+def test_a_ready_made_case_has_gaps_whose_backs_nobody_knows() -> None:
+    """Without a shell gear still faces gear; how far the backs give way is asked for."""
+    screen, inside = block("screen", mount=rails()), room()
+    payload = kit(evolve(screen, count=2))
+    placements = (
+        stand(screen, "deep", inside=inside, recess_mm=20.0),
+        stand(screen, "shallow", inside=inside, recess_mm=20.0, copy=2),
+    )
+    bare = stages(payload)
+    looked = evolve(bare, shell=None, fit=evolve(bare.fit, placements=placements))
+    (found,) = closing_gap(looked)
+    assert found.verdict == "unknown"
+    assert "press on it and measure" in found.note
+    assert closing_gap(evolve(bare, shell=None)) == ()
 
 
 def test_one_recess_for_both_copies_would_do() -> None:

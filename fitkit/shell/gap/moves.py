@@ -47,7 +47,8 @@ def pressed(half: str, closed: Closed) -> tuple[Contribution, ...]:
     """The back of a half pressed in from outside, in its middle."""
     panel = closed.back(half)
     if panel is None:
-        return ()
+        what = f"back of the {half} half: pressed in"
+        return (_shift(what, None, "nothing is known of it: press on it and measure"),)
     mm = pressed_mm(panel, closed.payload)
     source = f"{PLATE}; {stiffness_source(panel, closed.payload)}"
     least = held_fast_mm(panel, closed.payload)
@@ -138,8 +139,11 @@ def _springs(one: Placed, closed: Closed) -> tuple[Spring, ...]:
 
 def _back(half: str, closed: Closed, *, at_mm: Pair) -> Spring | None:
     panel, pulls = closed.back(half), closed.pulls(half)
-    if panel is None or pulls == ():
+    if pulls == ():
         return None
+    if panel is None:
+        what = f"back of the {half} half: gives way in a drop to what is mounted on it"
+        return Spring(what, None, "nothing is known of it: press on it and measure")
     what = f"panel {panel.name}: gives way in a drop to what is mounted on it"
     source = f"{PLATE}; {stiffness_source(panel, closed.payload)}"
     if pulls is None:

@@ -72,6 +72,8 @@ def panel_side(half: str, closed: Closed, *, at_mm: Point) -> Side:
 
 def _half(half: str, closed: Closed) -> tuple[Contribution, ...]:
     names = [one.name for one in closed.interior.halves]
+    if not closed.panels:  # a ready-made case: nothing of it is sawn or slides into a slot
+        return tolerances.of_half(half, measured=True, payload=closed.payload)[:1]
     if half not in names:
         return (tolerances.of_lid(payload=closed.payload),)
     measured = closed.payload.case.depths_mm[names.index(half)] is not None
