@@ -156,7 +156,7 @@ def test_a_part_that_fails_says_what_to_do_without_a_traceback(world, tab) -> No
     assert "ZeroDivisionError" not in text
 
 
-@pytest.mark.parametrize("name", ["measure", "fit", "foam", "build"])
+@pytest.mark.parametrize("name", ["measure", "fit", "recess", "foam", "build"])
 def test_every_notebook_of_ours_is_a_page(world, tab, name: str) -> None:
     """Each opens on the sample, says nothing of Python, and breaks nothing in the browser."""
     broken: list[str] = []

@@ -25,6 +25,7 @@ from fitkit.documents.pens.svg import svg
 from fitkit.documents.section_cut import cut_through
 from fitkit.documents.section_view import worst_gap
 from fitkit.documents.sheet import Sheet, Text
+from fitkit.shell.model import Opening
 from sheet_texts import assert_texts_apart
 
 
@@ -165,3 +166,22 @@ def test_foam_and_panels_are_not_set_back() -> None:
     assert "foam to" not in what_to_do(gap, payload=plan.payload)
     assert "set field screen 1 to 10.1 mm behind" in what_to_do(gap, payload=plan.payload)
     assert "foam to" in what_to_do(gap)
+
+
+@pytest.mark.parametrize(("side", "x"), [("left", -8.2), ("right", 582.0)])
+def test_an_opening_is_missed_where_it_is_not(side: str, x: float) -> None:
+    """A hole 60 to 100 mm from the front in either side wall: cut through at 80, not at 300."""
+    plan = hand_shell.with_shell(hand_plan.plan())
+    assert plan.shell is not None
+    panel = plan.shell.panel(f"deep {side}")
+    # by hand: on the right wall u runs to the back from y = 0.5, on the left to the front
+    at = 80.0 - 0.5 if side == "right" else panel.length_mm - (80.0 - 0.5)
+    hole = Opening(panel.name, "trial", shapely.box(at - 20.0, 40.0, at + 20.0, 70.0))
+    holed = evolve(plan, shell=evolve(plan.shell, openings=(hole,)))
+
+    def pieces(y_mm: float) -> list[int]:
+        walls = (one for one in cut_through(holed, y_mm).panels if abs(one.bounds[0] - x) < 1.0)
+        return sorted(len(shapely.get_parts(one)) for one in walls)
+
+    assert pieces(80.0) == [1, 2]
+    assert pieces(300.0) == [1, 1]

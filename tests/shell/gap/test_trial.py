@@ -197,3 +197,17 @@ def test_foam_stays_on_its_own_floor_and_ends_at_the_plane() -> None:
     cut = moved_foam(plan.foam, before=before, after=lower)
     assert max(la.z1_mm for la in cut.layers if la.half == "deep") == 90.0
     assert min(la.z0_mm for la in cut.layers if la.half == "shallow") == 90.0
+
+
+def test_gear_in_foam_keeps_its_height_over_its_own_floor() -> None:
+    """Halves 10 mm deeper: what lies in foam stays where its floor is, in either half."""
+    kit = evolve(
+        TWINS.payload,
+        items=tuple(evolve(one, mount=None, hold="pocket") for one in TWINS.payload.items),
+    )
+    plan = evolve(TWINS, payload=kit)
+    trial = trial_of(plan, evolve(wishes_of(plan), depths_mm=(85.0, 85.0), found=False))
+    before = place_all(kit, plan.fit.placements)
+    for old, new in zip(before, place_all(kit, trial.placements), strict=True):
+        assert behind_mm(new, trial.interior) == pytest.approx(behind_mm(old, plan.fit.interior))
+    assert trial.gaps[0].nominal_mm == pytest.approx(24.0 + 20.0)
