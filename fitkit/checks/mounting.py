@@ -13,9 +13,10 @@ from fitkit.fit.place import Placed
 from fitkit.payload.mounts import Facing, Mount
 from fitkit.reference.hole_patterns import hole_patterns
 from fitkit.reference.machine_screws import ENGAGED_DIAMETERS, machine_screws
+from fitkit.shell.frame import out_of
 from fitkit.shell.model import Hole, Shell
 from fitkit.shell.mounting.back import back_of
-from fitkit.shell.mounting.model import Screwing
+from fitkit.shell.mounting.model import Screwing, Support
 from fitkit.sources import cited
 
 BETWEEN_MM = 3.0
@@ -189,6 +190,56 @@ def screws_clear_of_rivets(stages: Stages) -> tuple[Finding, ...]:
             "half of both heads and 3 mm between (assumption)",
         ),
     )  # fmt: skip
+
+
+def supports_clear_of_tails(stages: Stages) -> tuple[Finding, ...]:
+    """Does no support lie on the tail of a rivet, or on a bolt or tee nut that comes in there?
+
+    What stands less than 3 mm off a panel (assumption) lies on whatever comes through it. It is
+    bored out there at the bench. The support that lies furthest over one is told.
+    """
+    shell = stages.shell
+    if shell is None:
+        return ()
+    owners = {one.name for one in shell.supports}
+    tails = [hole for hole in shell.holes if hole.owner not in owners]
+    worst: tuple[float, Support, Hole] | None = None
+    count = 0
+    for support in shell.supports:
+        for hole in tails:
+            over = _over_mm(stages.interior, support, hole)
+            if over > 0.01:
+                count += 1
+                if worst is None or over > worst[0]:
+                    worst = (over, support, hole)
+    if worst is None:
+        return ()
+    over, support, hole = worst
+    more = f" {count} places in all." if count > 1 else ""
+    wide = 2 * (hole.diameter_mm + BETWEEN_MM)
+    return (
+        Finding(
+            "supports over tails", f"{support.name}, {hole.owner}", over, 0.0, "mm", -over, "tight",
+            f"It lies over a {hole.use} of the {hole.owner}: bore it out there, {wide:.0f} mm wide "
+            f"and as deep as the tail is high, or move it by {over:.1f} mm.{more}",
+            "geometry of the shell; room for a tail 3 mm (assumption)",
+        ),
+    )  # fmt: skip
+
+
+def _over_mm(interior: Interior, support: Support, hole: Hole) -> float:
+    """How far a hole's edge lies under a support that stands on its panel [mm]; 0: it does not."""
+    axis, sense = out_of(hole.side)
+    end = interior.size_mm[axis] if sense > 0 else 0.0
+    near = support.high_mm[axis] if sense > 0 else support.low_mm[axis]
+    if sense * (end - near) > BETWEEN_MM - 0.01:
+        return 0.0
+    inside = [
+        min(hole.at_mm[k] - support.low_mm[k], support.high_mm[k] - hole.at_mm[k])
+        for k in range(3)
+        if k != axis
+    ]
+    return max(0.0, min(inside) + hole.diameter_mm / 2)
 
 
 def _half_mm(hole: Hole) -> float:

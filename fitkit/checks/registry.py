@@ -66,6 +66,7 @@ CHECKS: tuple[Check, ...] = (
     mounting.patterns_carry,
     mounting.recess_kept,
     mounting.screws_clear_of_rivets,
+    mounting.supports_clear_of_tails,
     closing_gap.closing_gap,
     cables.cables_have_a_way,
     cables.bends_allowed,

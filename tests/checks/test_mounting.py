@@ -13,6 +13,7 @@ from fitkit.checks.mounting import (
     recess_kept,
     screws_clear_of_rivets,
     screws_stay_short,
+    supports_clear_of_tails,
 )
 from fitkit.checks.stages import Stages
 from fitkit.fit.layout import Fit, Placement
@@ -174,3 +175,19 @@ def test_a_screw_beside_a_rivet_is_tight() -> None:
     assert one.margin is not None
     assert abs(one.margin + 4.25) < 1e-9
     assert shapely.Point(x, y).distance(shapely.Point(x + 5.0, y)) == one.value
+
+
+def test_a_packing_over_a_tee_nut_is_tight() -> None:
+    """A foot's bolt 10 mm inside a packing's edge, 8 mm wide: 14 mm to move, or bore it out."""
+    stage = looked(one_screen())
+    assert stage.shell is not None
+    assert supports_clear_of_tails(stage) == ()
+    # the first packing reaches from 91 to 121 along y, and lies on the panel
+    bolt = Hole("bottom", (245.0, 101.0, -10.0), 8.0, "tee nut", "foot bottom 1", ("deep bottom",))
+    near = evolve(stage.shell, holes=(*stage.shell.holes, bolt))
+    one = only(supports_clear_of_tails(evolve(stage, shell=near)))
+    assert (one.verdict, one.value) == ("tight", 14.0)
+    assert one.subject == "field screen packing 1, foot bottom 1"
+    beside = evolve(bolt, at_mm=(245.0, 86.9, -10.0))
+    clear = evolve(stage.shell, holes=(*stage.shell.holes, beside))
+    assert supports_clear_of_tails(evolve(stage, shell=clear)) == ()
