@@ -111,13 +111,12 @@ class Places:
             self.cells[first[0] : last[0], first[1] : last[1], first[2] : last[2]] = 1
             self._total, self._found = None, {}
 
-    def find(self, size_mm: Size, *, low_first: bool) -> Room | None:
-        """A free box of that size; the lowest (or the highest) one first. None if there is none."""
+    def find(self, size_mm: Size) -> Room | None:
+        """The lowest free box of that size; None if there is none."""
         free = self._free(_cells(size_mm))
         if not len(free):
             return None
-        height = free[:, 2] if low_first else -free[:, 2]
-        at = free[np.lexsort((free[:, 1], free[:, 0], height))[0]]
+        at = free[np.lexsort((free[:, 1], free[:, 0], free[:, 2]))[0]]
         low = self.low + at * CELL_MM
         high = low + np.array(size_mm)
         return Room(
@@ -165,7 +164,7 @@ def _cells(size_mm: Size) -> Cells:
 
 
 def coil_in(
-    places: Places, *, length_mm: float, diameter_mm: float, radius_mm: float, low_first: bool
+    places: Places, *, length_mm: float, diameter_mm: float, radius_mm: float
 ) -> Coil | None:
     """The coil of a cable's spare length, with a place for it; None where it is but a loop.
 
@@ -190,7 +189,7 @@ def coil_in(
             if one.turns < LEAST_TURNS:
                 break
             for size in _sizes(one):
-                room = places.find(size, low_first=low_first)
+                room = places.find(size)
                 if room is not None:
                     places.take((*room.low_mm, *room.high_mm))
                     return _coil(one, room)

@@ -32,7 +32,7 @@ def lattice_lines(
 
     >>> lattice_lines(low_mm=0.0, high_mm=30.0, ends_mm=(10.0, 10.0), radius_mm=10.0,
     ...               edges_mm=np.array([])).tolist()
-    [0.0, 10.0, 15.0, 20.0, 30.0]
+    [0.0, 10.0, 20.0, 30.0]
     """
     exact = [*ends_mm, low_mm, high_mm]
     for at in (*ends_mm, low_mm, high_mm):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 from attrs import evolve, frozen
 
 from fitkit.fit.layout import Interior, Placement
@@ -15,6 +16,7 @@ from fitkit.shell.cables.blocks import boxes_of
 from fitkit.shell.cables.bundling import CLOSING, bundles_of
 from fitkit.shell.cables.coils import Places, coil_in
 from fitkit.shell.cables.ends import End
+from fitkit.shell.cables.mirror import Mirror
 from fitkit.shell.cables.model import Bundle, CableExit, Coil, Route
 from fitkit.shell.cables.opening import SLACK, best_along_mm, opened, rim_ray
 from fitkit.shell.cables.paths import Way
@@ -166,31 +168,34 @@ def _with_coils(
         for r in (thread.thick_mm / 2,)
         for a, b in zip(route.path_mm[:-1], route.path_mm[1:], strict=True)
     ]  # fmt: skip
-    rooms: dict[str, Places] = {}
+    taken = np.vstack([boxes, np.array(runs, dtype=np.float64).reshape(-1, 6)])
+    places: dict[str, tuple[Places, Mirror]] = {}
     found = []
     for route, thread in zip(routes, threads, strict=True):
         half = thread.start.half
-        if half not in rooms:
-            low, high = around.limits((half,), thick_mm=0.0)
-            rooms[half] = Places(low_mm=low, high_mm=high, taken=boxes)
-            for run in runs:
-                rooms[half].take(run)
-        found.append(evolve(route, coil=_coil(route, thread, rooms[half], half)))
+        if half not in places:
+            mirror = Mirror(around.interior.height_mm if half == "shallow" else None)
+            low, high = mirror.limits(*around.limits((half,), thick_mm=0.0))
+            room = Places(low_mm=low, high_mm=high, taken=mirror.boxes(taken))
+            places[half] = (room, mirror)
+        found.append(evolve(route, coil=_coil(route, thread, *places[half])))
     return found
 
 
-def _coil(route: Route, thread: Thread, places: Places, half: str) -> Coil | None:
+def _coil(route: Route, thread: Thread, places: Places, mirror: Mirror) -> Coil | None:
     given = route.given_mm if route.given_mm is not None else route.needed_mm
     spare = given - route.closed_mm
     if spare < SPARE_MM or route.blocked:
         return None
-    return coil_in(
+    coil = coil_in(
         places,
         length_mm=spare,
         diameter_mm=thread.thick_mm,
         radius_mm=bend_of(thread.cable, use="coiled").radius_mm,
-        low_first=half != "shallow",
     )
+    if coil is None or coil.room is None:
+        return coil
+    return evolve(coil, room=mirror.room(coil.room))
 
 
 def _no_exit(threads: Sequence[Thread]) -> tuple[Trouble, ...]:

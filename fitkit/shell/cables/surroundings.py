@@ -21,6 +21,7 @@ from fitkit.shell.cables.blocks import (
     support_blocks,
 )
 from fitkit.shell.cables.ends import Ray
+from fitkit.shell.cables.mirror import Mirror
 from fitkit.shell.cables.paths import Way, way_between, widest_way
 from fitkit.shell.cables.threads import Thread
 from fitkit.shell.mounting.model import Support
@@ -83,14 +84,21 @@ class Surroundings:
         First one that leaves rooms for air and hands free; then any.
         """
         low, high = self.limits(halves, thick_mm=thread.thick_mm)
+        over = set(halves) == {"shallow"}
+        mirror = Mirror(self.interior.height_mm if over else None)
+        low, high = mirror.limits(low, high)
+        starts, goals = mirror.rays(starts), mirror.rays(goals)
         for kinds in ((*HARD, *SOFT), HARD) if self.has(SOFT) else (HARD,):
-            boxes = self.boxes(thread, kinds=kinds)
+            boxes = mirror.boxes(self.boxes(thread, kinds=kinds))
             found = way_between(
                 starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm
             )
             if found is not None:
-                return found
-        return widest_way(starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm)
+                return mirror.way(found)
+        found = widest_way(
+            starts, goals, boxes=boxes, low_mm=low, high_mm=high, radius_mm=radius_mm
+        )
+        return None if found is None else mirror.way(found)
 
     def has(self, kinds: Sequence[str]) -> bool:
         """Whether there is any block of these kinds."""

@@ -47,7 +47,7 @@ def test_places_are_free(data: st.DataObject) -> None:
         boxes.append((*low, *(a + b for a, b in zip(low, size, strict=True))))
     taken = np.array(boxes, dtype=float).reshape(-1, 6)
     places = Places(low_mm=(0.0, 0.0, 0.0), high_mm=(300.0, 200.0, 61.0), taken=taken)
-    coil = coil_in(places, length_mm=2000.0, diameter_mm=5.0, radius_mm=20.0, low_first=True)
+    coil = coil_in(places, length_mm=2000.0, diameter_mm=5.0, radius_mm=20.0)
     assert coil is not None
     if coil.room is None:
         assert coil.short_mm > 0
@@ -65,10 +65,7 @@ def test_places_are_free(data: st.DataObject) -> None:
 def test_two_coils_take_two_places() -> None:
     """What one takes the next does not get; when nothing is left, the millimetres are told."""
     places = Places(low_mm=(0.0, 0.0, 0.0), high_mm=(172.0, 88.0, 20.0), taken=np.zeros((0, 6)))
-    found = [
-        coil_in(places, length_mm=900.0, diameter_mm=5.0, radius_mm=25.0, low_first=True)
-        for _ in range(3)
-    ]
+    found = [coil_in(places, length_mm=900.0, diameter_mm=5.0, radius_mm=25.0) for _ in range(3)]
     rooms = [coil.room for coil in found if coil is not None]
     assert rooms[0] is not None
     assert rooms[1] is not None
@@ -81,8 +78,8 @@ def test_two_coils_take_two_places() -> None:
 def test_a_loop_is_no_coil() -> None:
     """Less than one turn is left to hang; nothing to spare is nothing."""
     places = Places(low_mm=(0.0, 0.0, 0.0), high_mm=(300.0, 300.0, 50.0), taken=np.zeros((0, 6)))
-    spare = {"diameter_mm": 6.0, "radius_mm": 48.0, "low_first": True}
-    assert coil_in(places, length_mm=200.0, **spare) is None  # type: ignore[arg-type]  # as named
-    assert coil_in(places, length_mm=0.0, **spare) is None  # type: ignore[arg-type]  # as named
+    spare = {"diameter_mm": 6.0, "radius_mm": 48.0}
+    assert coil_in(places, length_mm=200.0, **spare) is None
+    assert coil_in(places, length_mm=0.0, **spare) is None
     with pytest.raises(ValueError, match="above 0"):
         winding(0.0, diameter_mm=6.0, radius_mm=48.0)

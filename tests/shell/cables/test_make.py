@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from attrs import evolve
 
 import cable_kits as kits
@@ -69,12 +70,34 @@ def test_each_copy_has_its_own_cable_through_its_own_exit() -> None:
 
 
 def test_halves_swapped_give_the_same_cables_mirrored() -> None:
-    """The upper screen's lead is the lower one's, mirrored in the closing plane."""
-    lower, upper = cabled(kits.power()).routes
+    """Two screens that are alike in the closing plane have paths and coils alike in it."""
+    item = kits.screen()
+    middle = tuple(evolve(zone, at_mm=(131.0, zone.at_mm[1])) for zone in item.zones)
+    body = evolve(
+        item.body,
+        sections=(
+            item.body.sections[0],
+            evolve(item.body.sections[1], outline=shapely.box(120, 71, 300, 191)),
+        ),
+    )
+    alike = evolve(item, zones=middle, body=body)
+    kit = evolve(kits.payload(kits.power(length_mm=2000.0)), items=(alike,))
+    lower, upper = cables_of(
+        kit, interior=kits.interior(), placements=kits.placements(), exits=kits.EXITS
+    ).routes
     mirrored = [(x, y, 2 * kits.DEPTH_MM - z) for x, y, z in upper.path_mm]
-    # the upper screen is turned over about the long axis: its connector lies mirrored in y too
-    assert abs(lower.closed_mm - upper.closed_mm) < 2 * kits.WIDTH_MM
-    assert mirrored[-1] == pytest.approx(lower.path_mm[-1])
+    assert len(mirrored) == len(lower.path_mm)
+    for there, here in zip(mirrored, lower.path_mm, strict=True):
+        assert there == pytest.approx(here)
+    assert lower.coil is not None
+    assert upper.coil is not None
+    assert lower.coil.turns == pytest.approx(upper.coil.turns)
+    assert (lower.coil.room is None) == (upper.coil.room is None)
+    if lower.coil.room is not None and upper.coil.room is not None:
+        assert upper.coil.room.high_mm[2] == pytest.approx(
+            2 * kits.DEPTH_MM - lower.coil.room.low_mm[2]
+        )
+        assert upper.coil.room.low_mm[:2] == pytest.approx(lower.coil.room.low_mm[:2])
 
 
 def test_a_cable_across_the_plane_is_long_enough_to_open_the_case() -> None:
