@@ -57,6 +57,15 @@ def test_many_gaps_are_counted(capsys: pytest.CaptureFixture[str]) -> None:
     assert "screen 0 to" in text
 
 
+def test_gaps_of_copies_are_told_once(capsys: pytest.CaptureFixture[str]) -> None:
+    """What takes from the second of two gaps alike is not printed again."""
+    (gap,) = shell_of(pair()).gaps
+    both = (evolve(gap, deep="battery 1"), evolve(gap, deep="battery 2"))
+    text = told(evolve(pair(), shell=evolve(shell_of(pair()), gaps=both)), capsys)
+    assert text.count("moves in a drop") == 1
+    assert text.index("battery 2 to field screen 2") < text.index("the same takes from it")
+
+
 def test_cables_are_told_with_what_is_wrong(capsys: pytest.CaptureFixture[str]) -> None:
     """Every cable with its length and bend; what is short, too tight or blocked by name and mm."""
     text = told(pair(), capsys)

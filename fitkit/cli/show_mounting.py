@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from fitkit.plan import Plan
-    from fitkit.shell.cables.model import Route
+    from fitkit.shell.cables.model import CableExit, Route
     from fitkit.shell.gap.model import Gap
 
 COLUMN = 22
@@ -30,7 +30,7 @@ def show_mounting(out: Console, plan: Plan) -> None:
 
 def _mounted(out: Console, plan: Plan) -> None:
     from fitkit.documents.mount_words import (
-        held_words,
+        held_by,
         screws_of,
         screws_to_buy_words,
         stands_words,
@@ -43,7 +43,8 @@ def _mounted(out: Console, plan: Plan) -> None:
         mount = one.item.mount
         if mount is None:
             continue
-        said = [stands_words(one, plan.fit.interior), held_words(mount, supports_of(plan, one))]
+        by = ", ".join(held_by(mount, supports_of(plan, one)))
+        said = [stands_words(one, plan.fit.interior), by]
         screws = screws_to_buy_words(screws_of(plan, one))
         rows.append((one.label, "; ".join([*said, f"screws {screws}"] if screws else said)))
     if rows:
@@ -54,6 +55,7 @@ def _mounted(out: Console, plan: Plan) -> None:
 
 
 def _gaps(out: Console, plan: Plan) -> None:
+    from fitkit.documents.gap_lists import gaps_alike
     from fitkit.documents.gap_words import by_margin, sides_text, verdict_of
 
     gaps = by_margin(() if plan.shell is None else plan.shell.gaps)
@@ -64,6 +66,7 @@ def _gaps(out: Console, plan: Plan) -> None:
     wide = min(max(len(sides_text(one)) for one in gaps), room)
     heads = " ".join(f"{head:>8}" for head in ("planned", "at worst", "RSS", "keep"))
     out.print(f"  {'':9}{'from what to what':<{wide}} {heads}", style="quiet")
+    firsts = {id(group[0]) for group in gaps_alike(gaps)}
     for one in gaps[:MOST_GAPS]:
         verdict = verdict_of(one)
         sides = textwrap.shorten(sides_text(one), wide, placeholder="...")
@@ -74,7 +77,8 @@ def _gaps(out: Console, plan: Plan) -> None:
             overflow="ignore",
             no_wrap=True,
         )
-        for line in _takes(one, out.width - 12):
+        takes = _takes(one, out.width - 12) if id(one) in firsts else ["the same takes from it"]
+        for line in takes:
             out.print(f"  {'':9}{line}", style="quiet")
     if len(gaps) > MOST_GAPS:
         out.print(f"  and {len(gaps) - MOST_GAPS} more, in lists/closing_gap.csv", style="quiet")
@@ -97,6 +101,7 @@ def _takes(gap: Gap, width: int) -> list[str]:
 def _cables(out: Console, plan: Plan) -> None:
     from fitkit.documents.naming import size
     from fitkit.documents.route_words import route_troubles
+    from fitkit.documents.stock_words import count_words
 
     shell = plan.shell
     if shell is None or not (shell.routes or shell.exits):
@@ -106,19 +111,26 @@ def _cables(out: Console, plan: Plan) -> None:
         row(out, one.label, "; ".join(_route(one)), column=COLUMN)
         for sentence in route_troubles(one):
             row(out, "", f"{sentence}.", column=COLUMN, style="fails")
+    exits = {one.name: one for one in shell.exits}
     for bundle in shell.bundles:
-        count = len(bundle.labels)
-        through = (
-            f"{count} {'cable' if count == 1 else 'cables'}, {size(bundle.diameter_mm)} mm thick"
-        )
-        row(out, bundle.where, f"{through}: {', '.join(bundle.labels)}", column=COLUMN)
-    for one_exit in shell.exits:
-        text = (
-            f"corner cut {size(one_exit.leg_mm)} mm: a bundle of {size(one_exit.bundle_mm)} mm "
-            f"passes, {size(one_exit.needs_mm)} mm have to; {one_exit.edge}"
-        )
-        row(out, one_exit.name, text, column=COLUMN)
+        count = count_words(len(bundle.labels), "cable")
+        thick = f"{count}, {size(bundle.diameter_mm)} mm thick: {', '.join(bundle.labels)}"
+        cut = exits.pop(bundle.where, None)
+        text = thick if cut is None else f"{thick}; {_exit(cut)}"
+        row(out, bundle.where, text, column=COLUMN)
+    for name, one_exit in exits.items():
+        row(out, name, _exit(one_exit), column=COLUMN)
     out.print()
+
+
+def _exit(one: CableExit) -> str:
+    """What passes through a cable exit."""
+    from fitkit.documents.naming import size
+
+    return (
+        f"corner cut {size(one.leg_mm)} mm: a bundle of {size(one.bundle_mm)} mm passes, "
+        f"{size(one.needs_mm)} mm have to; {one.edge}"
+    )
 
 
 def _route(one: Route) -> Iterator[str]:

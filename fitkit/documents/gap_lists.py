@@ -47,3 +47,14 @@ def gaps_table(gaps: Sequence[Gap]) -> Table:
         for label, least in zip(both, gap.least_recess_mm, strict=True):
             rows.append((*both, f"least recess of {label}", "recess", least, known, None, None))
     return head, rows
+
+
+def gaps_alike(gaps: Sequence[Gap]) -> list[list[Gap]]:
+    """Gaps with the same figures together, as those of copies are, in their order."""
+    groups: dict[tuple[object, ...], list[Gap]] = {}
+    for gap in gaps:
+        takes = tuple(
+            (one.kind, None if one.mm is None else round(one.mm, 2)) for one in gap.contributions
+        )
+        groups.setdefault((round(gap.nominal_mm, 2), gap.keep_mm, takes), []).append(gap)
+    return list(groups.values())

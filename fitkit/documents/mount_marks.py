@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from fitkit.documents.lettering import cut_to, wrapped
 from fitkit.documents.mount_words import (
-    held_words,
+    held_by,
     screw_words,
     screws_of,
     stands_words,
@@ -95,7 +95,7 @@ def mounted_list(
         mount = one.item.mount
         if mount is None:
             continue
-        said = [held_words(mount, supports_of(plan, one)), stands_words(one, plan.fit.interior)]
+        said = [*held_by(mount, supports_of(plan, one)), stands_words(one, plan.fit.interior)]
         said += [f"{screw_words(s)}: {s.holds}" for s in screws_of(plan, one)]
         lines = [
             line for text in said for line in wrapped(text, width_mm=right - left, size_mm=2.6)

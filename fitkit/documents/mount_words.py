@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from fitkit.documents.mounting_lists import cut_words, screws_to_buy
+from fitkit.documents.mounting_lists import cut_words, kind_of, screws_to_buy
 from fitkit.documents.naming import size
 from fitkit.fit.layout import Interior
 from fitkit.fit.place import Placed
@@ -50,16 +50,15 @@ def recess_words(recess: float) -> str:
     return f"recess {size(recess)}" if recess > 0 else f"proud by {size(-recess)}"
 
 
-def held_words(mount: Mount, pieces: Sequence[Support]) -> str:
+def held_by(mount: Mount, pieces: Sequence[Support]) -> tuple[str, ...]:
     """What holds an item, with the size of each piece as cut; as the sheet says where not known."""
     if not pieces:
-        return f"held by {AS_SAID[mount.by]}"
-    counts = Counter((piece.kind, cut_words(piece)) for piece in pieces)
-    said = [
+        return (f"held by {AS_SAID[mount.by]}",)
+    counts = Counter((kind_of(piece), cut_words(piece)) for piece in pieces)
+    return tuple(
         f"{kind} {cut}" if count == 1 else f"{count} {kind}s {cut}"
         for (kind, cut), count in counts.items()
-    ]
-    return ", ".join(said)
+    )
 
 
 def stands_words(one: Placed, interior: Interior) -> str:

@@ -42,7 +42,7 @@ def supports_table(plan: Plan, supports: Sequence[Support]) -> Table:
     groups = groups_of(tuple(supports))
     alike = {one.name: len(group.supports) for group in groups for one in group.supports}
     rows: list[tuple[Cell, ...]] = [
-        (one.name, one.kind, label_of(plan, one.item, one.copy), said.get(one.half, one.half),
+        (one.name, kind_of(one), label_of(plan, one.item, one.copy), said.get(one.half, one.half),
          one.material, one.length_mm, one.width_mm, one.thick_mm, alike[one.name], len(one.holes),
          len(one.openings), one.u_axis, one.v_axis, *one.low_mm, *one.high_mm, one.kg)
         for one in supports
@@ -84,6 +84,17 @@ def screws_table(plan: Plan, screwings: Sequence[Screwing]) -> Table:
 def left_mm(one: Screwing) -> float | None:
     """How much deeper the hole is than the screw reaches [mm]; None for screws into wood."""
     return None if one.hole_mm is None else one.hole_mm - one.engaged_mm
+
+
+def kind_of(one: Support) -> str:
+    """What a piece is called: a batten that only fills room is a packing.
+
+    >>> one = Support("screen packing 1", "batten", "screen", 1, "deep", (0, 0, 0), (9, 3, 2), "x",
+    ...               "y", 9.0, 3.0, 2.0, "ash")
+    >>> kind_of(one)
+    'packing'
+    """
+    return "packing" if " packing " in f" {one.name} " else one.kind
 
 
 def cut_words(one: Support) -> str:

@@ -7,16 +7,17 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitkit.documents.gap_lists import gaps_alike
 from fitkit.documents.gap_words import amount_text, by_margin, sides_text, verdict_of, what_to_do
 from fitkit.documents.mount_words import (
-    held_words,
+    held_by,
     recess_words,
     screw_words,
     screws_to_buy_words,
     stands_words,
     supports_of,
 )
-from fitkit.documents.mounting_lists import cut_words, left_mm
+from fitkit.documents.mounting_lists import cut_words, kind_of, left_mm
 from fitkit.documents.naming import label_of, size
 from fitkit.documents.route_words import coil_words, route_troubles
 from fitkit.documents.shell_words import part_words, piece_words
@@ -45,7 +46,7 @@ def mounting_parts(plan: Plan) -> dict[str, Any] | None:
         mount = one.item.mount
         if mount is None:
             continue
-        by = held_words(mount, supports_of(plan, one))
+        by = ", ".join(held_by(mount, supports_of(plan, one)))
         half = halves.get(one.placement.half, one.placement.half)
         held.append((one.label, half, by, stands_words(one, interior)))
     return {
@@ -59,7 +60,7 @@ def mounting_parts(plan: Plan) -> dict[str, Any] | None:
 def _piece(group: Group) -> tuple[Any, ...]:
     one = group.first
     mass = "" if one.kg is None else size(one.kg, 2)
-    return (one.kind, len(group.supports), cut_words(one), one.material, len(one.holes) or "",
+    return (kind_of(one), len(group.supports), cut_words(one), one.material, len(one.holes) or "",
             len(one.openings) or "", mass, group.names)  # fmt: skip
 
 
@@ -76,10 +77,11 @@ def gap_parts(plan: Plan) -> dict[str, Any] | None:
     gaps = by_margin(() if plan.shell is None else plan.shell.gaps)
     if not gaps:
         return None
+    told = gaps_alike(gaps)
     return {
         "rows": [_gap_row(plan, one) for one in gaps],
-        "told": [_told(one) for one in gaps[:MOST_TABLES]],
-        "more": max(0, len(gaps) - MOST_TABLES),
+        "told": [_told(alike) for alike in told[:MOST_TABLES]],
+        "more": sum(len(alike) for alike in told[MOST_TABLES:]),
     }
 
 
@@ -90,10 +92,12 @@ def _gap_row(plan: Plan, gap: Gap) -> tuple[Any, ...]:
             size(gap.rss_mm), size(gap.keep_mm), recesses, todo)  # fmt: skip
 
 
-def _told(gap: Gap) -> dict[str, Any]:
+def _told(alike: list[Gap]) -> dict[str, Any]:
+    gap, *others = alike
     known = "" if gap.known else "of what is known"
     return {
         "title": sides_text(gap),
+        "alike": "; ".join(sides_text(one) for one in others),
         "planned": size(gap.nominal_mm, 2),
         "contributions": [
             (one.what, _taken(amount_text(one), one.kind), one.source) for one in gap.contributions

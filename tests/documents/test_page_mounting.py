@@ -130,6 +130,21 @@ def test_many_gaps_are_all_judged_and_the_tightest_told() -> None:
     assert parts["more"] == 3
 
 
+def test_gaps_of_copies_with_the_same_figures_are_told_once() -> None:
+    """Two batteries alike share a table; another that differs by a hundredth has its own."""
+    (gap,) = shell_of(pair()).gaps
+    many = (
+        evolve(gap, deep="battery 1"),
+        evolve(gap, deep="battery 2"),
+        evolve(gap, deep="recorder", nominal_mm=gap.nominal_mm + 0.01),
+    )
+    html, tables = read(evolve(pair(), shell=evolve(shell_of(pair()), gaps=many)))
+    titles = [one for one in tables.headings if one.endswith("to field screen 2")]
+    assert titles == ["battery 1 to field screen 2", "recorder to field screen 2"]
+    assert "And, with the same figures, battery 2 to field screen 2." in text_of(tables)
+    assert html.count('<span class="tag ok">OK</span>') >= 3
+
+
 def test_cables_are_listed_and_what_is_wrong_comes_first() -> None:
     """One row a route; too short, bent too tightly, no place for the coil, blocked: each by mm."""
     html, tables = read(pair())
