@@ -5,12 +5,25 @@ from __future__ import annotations
 import shapely
 from attrs import evolve
 
-from fitkit.fit.layout import Half, Interior, Placement
+from fitkit.checks.cables import (
+    bends_allowed,
+    cables_have_a_way,
+    cables_long_enough,
+    coils_stowed,
+)
+from fitkit.checks.stages import Stages
+from fitkit.fit.layout import Fit, Half, Interior, Placement
+from fitkit.foam.model import Foam
 from fitkit.payload.cables import Cable, Connector, Plug
 from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section, Zone
 from fitkit.payload.mounts import Mount
 from fitkit.payload.workshop import Workshop
+from fitkit.plan import Choices, Mass, Plan
+from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.cables.make import cables_of
 from fitkit.shell.cables.model import CableExit
+from fitkit.shell.model import Shell
+from fitkit.shell.outside import outside_of
 
 LENGTH_MM, WIDTH_MM, DEPTH_MM = 540.0, 320.0, 95.0
 POWER_PLUG, DATA_PLUG = Plug(22.0, 13.0, 30.0), Plug(12.0, 9.0, 20.0, angled=True)
@@ -81,3 +94,26 @@ def exit_of(part: str, *, leg_mm: float = 30.0) -> CableExit:
 
 
 EXITS = (exit_of("deep"), exit_of("shallow"))
+
+
+def plan(*cables: Cable, checked: bool = True) -> Plan:
+    """The twin screens with these cables as a plan, laid out by hand, and what is found of it."""
+    kit, room, where = payload(*cables), interior(), placements()
+    found = cables_of(kit, interior=room, placements=where, exits=EXITS)
+    shell = Shell(
+        bare_shell(kit, interior=room).assembly, (), (), (), troubles=found.troubles,
+        routes=found.routes, bundles=found.bundles, exits=EXITS,
+    )  # fmt: skip
+    fit = Fit("volume", 1e6, 1e6, "by hand", 0.0, True, 1.0, 1, room, where)
+    size = outside_of(room, wall=kit.wall).size_mm
+    foam, mass = Foam((), (), ()), Mass((), 12.0, (270.0, 160.0, 95.0))
+    stages = Stages(kit, fit, size, foam, mass, shell)
+    checks = (cables_have_a_way, bends_allowed, cables_long_enough, coils_stowed)
+    said = tuple(one for check in checks for one in check(stages)) if checked else ()
+    return Plan(kit, Choices(), fit, size, foam, mass, said, shell=shell)
+
+
+def stages(*cables: Cable) -> Stages:
+    """What the checks look at, of the same plan."""
+    made = plan(*cables, checked=False)
+    return Stages(made.payload, made.fit, made.outside_mm, made.foam, made.mass, made.shell)

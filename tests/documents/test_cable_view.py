@@ -1,0 +1,102 @@
+"""The sheet of cables: every cable is on it, named, with its verdict, and texts stand apart."""
+
+from __future__ import annotations
+
+import pytest
+from attrs import evolve
+
+import cable_kits as kits
+from fitkit.documents.cable_frames import shown_halves
+from fitkit.documents.cable_view import cable_sheet, route_verdict
+from fitkit.documents.sheet import Hatch, Path, Sheet, Text
+from fitkit.plan import Plan
+from fitkit.shell.cables.model import Route
+from sheet_texts import assert_texts_apart
+
+
+def texts(sheet: Sheet) -> list[str]:
+    """What is written on a sheet."""
+    return [mark.text for mark in sheet.marks if isinstance(mark, Text)]
+
+
+@pytest.fixture(scope="module")
+def plan() -> Plan:
+    """Two leads and a link."""
+    return kits.plan(kits.power(), kits.link())
+
+
+def test_every_cable_is_named_with_its_numbers(plan: Plan) -> None:
+    """Name, ends, path, length and verdict of each; texts apart and on the paper."""
+    sheet = cable_sheet(plan)
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    written = " ".join(texts(sheet))
+    assert plan.shell is not None
+    for number, route in enumerate(plan.shell.routes, start=1):
+        assert route.label in written
+        assert route.start in written
+        assert f"path {route.closed_mm:.0f}" in written
+        # in the column, and near the cable in the halves through which it runs
+        assert texts(sheet).count(str(number)) >= 2
+        assert route_verdict(plan, route).upper() in written
+    for one in plan.shell.exits:
+        assert one.name in written
+    assert "lower half, seen from above" in written
+    assert "upper half, lying open, seen from above" in written
+
+
+def test_cables_are_drawn_as_long_as_they_are(plan: Plan) -> None:
+    """The area of a lead on paper is its length in plan by its thickness, in each view."""
+    only = kits.plan(kits.power())
+    sheet = cable_sheet(only)
+    assert sheet is not None
+    drawn = [mark for mark in sheet.marks if isinstance(mark, Path) and mark.style.fill == "zone"]
+    assert len(drawn) == 4  # two leads, each in plan and from the side
+    assert only.shell is not None
+    named = [half.name for half in only.fit.interior.halves]
+    area = (16.0, 28.0, 292.0, 190.0 - 24.0)
+    scale = shown_halves(only, named, area=area)[0].frame.scale
+    route = only.shell.routes[0]
+    xs = [point[0] for point in route.path_mm]
+    wide = [vertex[0] for contour in drawn[0].contours for vertex in contour.vertices]
+    assert (max(wide) - min(wide)) * scale >= max(xs) - min(xs) - 1e-6
+    assert (max(wide) - min(wide)) * scale <= max(xs) - min(xs) + 8.0 + 0.2
+
+
+def test_a_bad_cable_shows(plan: Plan) -> None:
+    """A cable that is too short is tagged FAILS, and what to do stands under it."""
+    short = kits.plan(kits.power(length_mm=60.0))
+    sheet = cable_sheet(short)
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    assert texts(sheet).count("FAILS") == 2
+    assert "too short" in " ".join(texts(sheet))
+
+
+def test_coils_are_hatched_where_they_lie() -> None:
+    """A coil that has a place is hatched in plan and from the side."""
+    sheet = cable_sheet(kits.plan(kits.link(length_mm=2400.0)))
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    hatched = [mark for mark in sheet.marks if isinstance(mark, Hatch) and mark.kind == "cable"]
+    assert len(hatched) == 2
+
+
+def test_many_cables_are_counted() -> None:
+    """What has no room in the column is counted, and the list is named."""
+    base = kits.plan(kits.power())
+    assert base.shell is not None
+    many: tuple[Route, ...] = tuple(
+        evolve(base.shell.routes[0], label=f"lead {k}", coil=None) for k in range(1, 25)
+    )
+    sheet = cable_sheet(evolve(base, shell=evolve(base.shell, routes=many)))
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    assert any("more cables: lists/cables.csv" in text for text in texts(sheet))
+
+
+def test_no_cables_no_sheet(plan: Plan) -> None:
+    """Without routes or a shell there is nothing to draw."""
+    assert plan.shell is not None
+    assert cable_sheet(evolve(plan, shell=evolve(plan.shell, routes=()))) is None
+    assert cable_sheet(evolve(plan, shell=None)) is None
