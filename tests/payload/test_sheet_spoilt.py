@@ -17,7 +17,8 @@ from fitkit.payload.sheet import parse_sheet
 words = st.sampled_from(
     ["item", "name", "body", "case", "zone", "up", "at", "z", "circle", "polygon", "wall", "foam",
      "limits", "outside", "depths", "holes", "regular", "notch", "clearance", "profile", "sheets",
-     "count", "mass", "corner", "rectangle"]
+     "count", "mass", "corner", "rectangle", "mount", "cable", "closing", "shell", "exits", "from",
+     "to", "diameter", "plugs", "pattern", "rail", "sub_panel", "recess", "tolerances", "planks"]
 )  # fmt: skip
 things = st.recursive(
     st.integers(-3, 300) | st.booleans() | st.floats() | st.text(max_size=5)
@@ -44,16 +45,23 @@ def test_no_sheet_breaks_the_reader(top: dict[str, object], kit: list[dict[str, 
         assert payload.items
 
 
-SAMPLE = tomllib.loads(
-    (Path(__file__).parents[2] / "sample_payloads" / "tideline.toml").read_text(encoding="utf-8")
-)
+SAMPLES = [
+    tomllib.loads((Path(__file__).parents[2] / "sample_payloads" / file).read_text("utf-8"))
+    for file in ("tideline.toml", "twin_screens.toml", "watch_desk.toml")
+]
+PARTS = ("mount", "cable", "closing", "shell")
+"""What a spoilt value is looked for in first, so that the parts of a small sample are all met."""
 
 
 @st.composite
 def spoilt(draw: st.DrawFn) -> dict[str, object]:
-    """The sample with one thing in it replaced by something else."""
-    whole = copy.deepcopy(SAMPLE)
+    """A sample with one thing in it replaced by something else."""
+    whole: dict[str, object] = copy.deepcopy(draw(st.sampled_from(SAMPLES)))
+    whole.get("stock", {}).pop("prices", None)  # type: ignore[attr-defined]  # a table
     node: dict[str, object] | list[object] = whole
+    parts = [part for part in PARTS if part in whole]
+    if parts and draw(st.integers(0, 1)) == 1:
+        node = whole[draw(st.sampled_from(parts))]  # type: ignore[assignment]  # tables
     while True:
         keys = sorted(node) if isinstance(node, dict) else range(len(node))
         key = draw(st.sampled_from(list(keys)))
@@ -64,7 +72,7 @@ def spoilt(draw: st.DrawFn) -> dict[str, object]:
         node = inner
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(spoilt())
 def test_one_spoilt_value_breaks_nothing(sheet: dict[str, object]) -> None:
     """A good sheet with any one value replaced is read, or refused with faults on its lines."""
