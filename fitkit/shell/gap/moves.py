@@ -3,7 +3,8 @@
 An item in foam must be let move by its stopping distance, or it is hurt. A mounted item moves as
 far as what holds it gives way: the back panel, a sub-panel, rails from wall to wall. At the shock
 that it stands it pulls with G + 1 times its weight; but never harder than springs as soft as these
-pull when the case falls onto rigid ground. Foam that settles under an item lets it sink away from
+pull when the case falls onto rigid ground. Both sides of a gap count at once: after the blow each
+swings at its own rate. Foam that settles under an item lets it sink away from
 the closing plane: that closes nothing, and is not counted.
 """
 
@@ -126,15 +127,34 @@ def _springs(one: Placed, closed: Closed) -> tuple[Spring, ...]:
         return (Spring(what, 0.0, "walls do not give way along themselves (assumption)"),)
     found = []
     if closed.on_back(one):
-        x0, y0, x1, y1 = closed.footprint_mm(one)
-        back = _back(one.placement.half, closed, at_mm=((x0 + x1) / 2, (y0 + y1) / 2))
-        if back is not None:
-            found.append(back)
+        backs = [_back(one.placement.half, closed, at_mm=at) for at in _moved_most(one, closed)]
+        known = [back for back in backs if back is not None]
+        if known:
+            found.append(max(known, key=lambda back: back.sag_mm or 0.0))
     if mount.by == "sub-panel":
         found.append(_sub_panel(one, mount, closed))
     elif mount.rails.on == "walls":
         found.append(_wall_rails(one, mount, closed))
     return tuple(found)
+
+
+def _moved_most(one: Placed, closed: Closed) -> tuple[Pair, ...]:
+    """Where a back moves an item most.
+
+    In the middle of what holds it, or where the item, which tilts along, comes nearest to the
+    middle of the panel.
+    """
+    x0, y0, x1, y1 = closed.footprint_mm(one)
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    panel = closed.back(one.placement.half)
+    if panel is None:
+        return (middle,)
+    left, low, right, high = one.silhouette.bounds
+    x, y, _ = panel.centre_mm
+    return (
+        middle,
+        (min(max(x, min(left, x0)), max(right, x1)), min(max(y, min(low, y0)), max(high, y1))),
+    )
 
 
 def _back(half: str, closed: Closed, *, at_mm: Pair) -> Spring | None:

@@ -192,3 +192,22 @@ def test_a_wall_board_measured_by_the_builder_counts_as_measured() -> None:
     (found,) = pressed("deep", closed(payload))
     assert found.mm is not None
     assert "assumption" in found.source
+
+
+def test_gear_beside_the_middle_tilts_along() -> None:
+    """Of an item beside the middle of its back the end near the middle moves most, and counts."""
+    payload = kit(block("screen", size=(150.0, 100.0, 40.0), mount=rails()))
+    inside = room()
+    payload = evolve(payload, closing=evolve(payload.closing, drop_mm=0.0))
+    panels = bare_shell(payload, interior=inside).panels
+    place = stand(payload.items[0], "deep", inside=inside, recess_mm=20.0, x=10.0, y=110.0)
+    case = Closed(payload, inside, place_all(payload, (place,)), panels, ())
+    (found,) = item_in_drop(case.placed[0], case)
+    back_panel, pulls = case.back("deep"), case.pulls("deep")
+    assert back_panel is not None
+    assert pulls is not None
+    ways = [
+        given_way_mm(back_panel, payload, pulls, at_mm=(x, 160.0), gravity=GRAVITY_M_S2)
+        for x in (20.0, 85.0, 160.0)
+    ]
+    assert found.mm == pytest.approx(NO_FALL * max(way or 0.0 for way in ways))
