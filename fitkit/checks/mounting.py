@@ -22,6 +22,9 @@ from fitkit.sources import cited
 BETWEEN_MM = 3.0
 """Between the heads or holes of two fasteners [mm] (assumption)."""
 
+POCKET = "pocket for "
+"""How holes are called that are bored for the tails of hardware."""
+
 ENGAGED = f"at least {ENGAGED_DIAMETERS:g} diameter: {cited('S43')}"
 
 
@@ -195,8 +198,9 @@ def screws_clear_of_rivets(stages: Stages) -> tuple[Finding, ...]:
 def supports_clear_of_tails(stages: Stages) -> tuple[Finding, ...]:
     """Does no support lie on the tail of a rivet, or on a bolt or tee nut that comes in there?
 
-    What stands less than 3 mm off a panel (assumption) lies on whatever comes through it. It is
-    bored out there at the bench. The support that lies furthest over one is told.
+    What stands less than 3 mm off a panel (assumption) lies on whatever comes through it. Pockets
+    for the fasteners of hardware are bored as drawn; for others they are bored at the bench. The
+    support that lies furthest over one is told.
     """
     shell = stages.shell
     if shell is None:
@@ -206,7 +210,10 @@ def supports_clear_of_tails(stages: Stages) -> tuple[Finding, ...]:
     worst: tuple[float, Support, Hole] | None = None
     count = 0
     for support in shell.supports:
+        bored = {one.use.rpartition(" of the ")[2] for one in support.holes if POCKET in one.use}
         for hole in tails:
+            if hole.owner in bored:
+                continue
             over = _over_mm(stages.interior, support, hole)
             if over > 0.01:
                 count += 1

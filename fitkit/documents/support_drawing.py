@@ -114,6 +114,8 @@ def _use(hole: SupportHole) -> str:
         return "pilot for a wood screw, from the item's side"
     if hole.use.startswith("pilot "):
         return "pilot for a wood screw, from the far side"
+    if hole.use.startswith("pocket "):
+        return f"{hole.use.split(' of the ')[0]}, on the far side"
     if hole.use.startswith("screw "):
         return " ".join(hole.use.split(" into the ")[0].split())
     return hole.use

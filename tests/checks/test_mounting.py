@@ -18,12 +18,13 @@ from fitkit.checks.mounting import (
 from fitkit.checks.stages import Stages
 from fitkit.fit.layout import Fit, Placement
 from fitkit.foam.model import Foam
+from fitkit.payload.hardware import type_for
 from fitkit.payload.model import Payload
 from fitkit.payload.mounted import turn_deg
 from fitkit.payload.mounts import HolePattern, Mount
 from fitkit.reference.hole_patterns import hole_patterns
 from fitkit.shell.mass import Mass
-from fitkit.shell.model import Hole
+from fitkit.shell.model import Fitted, Hole
 from support_kits import (
     ON_RAILS,
     PATTERN,
@@ -191,3 +192,22 @@ def test_a_packing_over_a_tee_nut_is_tight() -> None:
     beside = evolve(bolt, at_mm=(245.0, 86.9, -10.0))
     clear = evolve(stage.shell, holes=(*stage.shell.holes, beside))
     assert supports_clear_of_tails(evolve(stage, shell=clear)) == ()
+
+
+def test_pockets_for_feet_are_bored_as_drawn() -> None:
+    """A foot under a packing: its tee nut has a pocket 14 mm wide, and nothing is left to say."""
+    foot = Fitted("foot bottom 1", "foot", "rubber foot", "bottom", ("deep",),
+                  (245.0, 101.0, -10.0), 0.0, (38.0, 38.0))  # fmt: skip
+    stage = looked(one_screen(fitted=(foot,)))
+    assert stage.shell is not None
+    pockets = {
+        (support.name, one.diameter_mm)
+        for support in stage.shell.supports
+        for one in support.holes
+        if one.use.startswith("pocket ")
+    }
+    across = next(one.diameter_mm for one in type_for(stage.payload, "foot").holes)
+    assert pockets == {("field screen packing 1", across + 6.0)}
+    bolt = Hole("bottom", foot.centre_mm, 8.0, "tee nut", foot.name, ("deep bottom",))
+    near = evolve(stage.shell, holes=(*stage.shell.holes, bolt))
+    assert supports_clear_of_tails(evolve(stage, shell=near)) == ()

@@ -18,6 +18,7 @@ from fitkit.shell.mounting.model import Screwing, Support
 from fitkit.shell.mounting.rails import hold_by_rails
 from fitkit.shell.mounting.side_blocks import hold_by_walls
 from fitkit.shell.mounting.sub_panels import hold_by_sub_panel
+from fitkit.shell.mounting.tails import bore_for_tails
 from fitkit.shell.mounting.work import Work
 
 HOLD: dict[MountBy, Callable[[Work], None]] = {
@@ -79,6 +80,7 @@ def mounting_of(
             )  # fmt: skip
             continue
         HOLD[mount.by](work)
+        bore_for_tails(payload, work.pieces, around=around)
         here = copy.placement
         supports += [
             piece.support(item=here.item, copy=here.copy, half=here.half) for piece in work.pieces
