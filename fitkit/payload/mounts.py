@@ -33,7 +33,8 @@ class HolePattern:
     """The threaded holes in an item's back.
 
     ``holes_mm`` are their centres: along the face from the left of one who looks at it from
-    outside, and up (on top and bottom: x and y as seen from above), as a zone's place is.
+    outside, and up (on top and bottom: x and y as seen from above), as a zone's place is. Where
+    walls hold the item they are the holes in each of the two faces that look at those walls.
     ``thread`` is a metric thread by its name, ``depth_mm`` how deep a screw may go in.
     """
 

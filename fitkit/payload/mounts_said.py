@@ -58,6 +58,10 @@ def said_of_closing(payload: Payload, data: Mapping[str, object]) -> Iterable[st
         "foam": f"foam sheets {_length(payload, off.foam_mm)}",
         "rail": f"thickness of rails and sub-panels {_length(payload, off.rail_mm)}",
     }
+    if all(item.mount is not None for item in payload.items):
+        del words["foam"]  # nothing lies in foam
+    if not mounted:
+        del words["rail"]
     if missing := [text for key, text in words.items() if key not in stated]:
         silent.append(f"tolerances (plus or minus): {', '.join(missing)}")
     if silent:

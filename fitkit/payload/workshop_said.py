@@ -138,6 +138,8 @@ def _stock(payload: Payload, data: Mapping[str, object]) -> Iterable[str]:
         "foam_gap": f"{_length(payload, stock.foam_gap_mm)} between foam layers",
         "keep": f"offcuts kept from {_length(payload, stock.keep_mm)} on",
     }
+    if payload.items and all(item.mount is not None for item in payload.items):
+        del words["foam"], words["foam_gap"]  # nothing lies in foam
     silent = [text for key, text in words.items() if key not in given]
     wall = payload.wall
     if wall.sheet_mm is None:
