@@ -168,11 +168,10 @@ def _filling(
     )
     for one_held in held:
         z = (one_held.z0_mm, one_held.z1_mm)
-        raised = lift if waiting else gap * 0.5
         solids.append(
-            Solid("support", one_held.piece.name, half, one_held.tier, one_held.shape, *z, raised)
+            Solid("support", one_held.piece.name, half, one_held.tier, one_held.shape, *z, lift)
         )
-        top = max(top, height(*z)[1] + raised)
+        top = max(top, height(*z)[1] + lift)
     for number, tier in enumerate(tiers or [1]):
         last = number >= len(tiers) - 1
         while waiting and (last or height(*_z(waiting[0]))[0] < reach[number] - 1e-6):

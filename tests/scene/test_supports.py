@@ -59,7 +59,7 @@ def test_taken_apart_no_support_meets_anything(
     make: Callable[[], Plan],
     shown: Callable[[Plan], list[tuple[str, str, str, shapely.Geometry, float, float]]],
 ) -> None:
-    """Supports over the floor and under their item, and no two solids of a half share room."""
+    """Supports well off the floor and under their item; no two solids of a half share room."""
     made = shown(make())
     for k, (half, kind, name, shape, low, high) in enumerate(made):
         for half2, kind2, name2, shape2, low2, high2 in made[k + 1 :]:
@@ -71,6 +71,7 @@ def test_taken_apart_no_support_meets_anything(
         tops = [one[5] for one in made if one[0] == half and one[1] == "support"]
         feet = [one[4] for one in made if one[0] == half and one[1] == "item"]
         assert max(tops) < min(feet)
+        assert min(one[4] for one in made if one[0] == half and one[1] == "support") > 20.0
 
 
 def test_a_case_without_foam_is_drawn_and_shown() -> None:
