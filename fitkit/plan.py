@@ -18,12 +18,13 @@ from fitkit.fit.search import smallest
 from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
-from fitkit.foam.model import Foam, NotchesOf, Room
+from fitkit.foam.model import Foam, NotchesOf, Room, Way
 from fitkit.foam.stack import settle
 from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
 from fitkit.payload.pose import posed
 from fitkit.shell.bare_shell import bare_shell
+from fitkit.shell.cables.foam_ways import ways_of
 from fitkit.shell.gap.recess import is_free, recesses_needed_mm
 from fitkit.shell.make import make_shell
 from fitkit.shell.mass import Mass as Mass
@@ -82,6 +83,11 @@ class Plan:
     def rooms(self) -> tuple[Room, ...]:
         """What sunk hardware takes of the interior; nothing where the shell is not known."""
         return () if self.shell is None else self.shell.rooms
+
+    @property
+    def ways(self) -> tuple[Way, ...]:
+        """What cables take of the foam; nothing where the shell is not known."""
+        return () if self.shell is None else ways_of(self.payload, self.shell.routes)
 
     @property
     def outside_known(self) -> bool:
@@ -194,6 +200,7 @@ def plan_of(
         placements=fit.placements,
         notches=choices.notches,
         rooms=() if shell is None else shell.rooms,
+        ways=() if shell is None else ways_of(payload, shell.routes),
     )
     fit = evolve(fit, placements=placements)
     if fit.ready_made is None:

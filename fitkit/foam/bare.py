@@ -17,11 +17,12 @@ from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.foam.channels import channels
 from fitkit.foam.cutting import Method, method_for
-from fitkit.foam.model import Cutout, CutoutKind, Room
+from fitkit.foam.model import Cutout, CutoutKind, Room, Way
 from fitkit.foam.notches import Cutting, Notched, key_of, notch_cuts
 from fitkit.foam.pockets import RELIEF_MM, pocket, polygons
 from fitkit.foam.stack import Stack, Stacks, open_to, settle, tier_top
 from fitkit.foam.view import SAME_MM, HalfView, Stand, stand, views
+from fitkit.foam.ways import way_cuts
 from fitkit.foam.webs import WebRule
 from fitkit.payload.model import Payload
 
@@ -66,13 +67,14 @@ def settled(
     interior: Interior,
     placements: tuple[Placement, ...],
     rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
 ) -> tuple[Stacks, tuple[BareHalf, ...]]:
     """The stacks of sheets, and every half on them before the builder's own notches.
 
-    ``rooms`` are kept free of foam: the dishes of latches and handles. The latest answers are kept,
-    so that asking again for the same layout costs nothing.
+    ``rooms`` are kept free of foam: the dishes of latches and handles. ``ways`` are the cables'.
+    The latest answers are kept, so that asking again for the same layout costs nothing.
     """
-    return _settled(payload, interior, placements, rooms)
+    return _settled(payload, interior, placements, rooms, ways)
 
 
 @lru_cache(maxsize=4)
@@ -81,13 +83,19 @@ def _settled(
     interior: Interior,
     placements: tuple[Placement, ...],
     rooms: tuple[Room, ...],
+    ways: tuple[Way, ...],
 ) -> tuple[Stacks, tuple[BareHalf, ...]]:
     stacks = settle(payload, interior=interior, placements=placements)
-    return stacks, bare(payload, interior=interior, stacks=stacks, rooms=rooms)
+    return stacks, bare(payload, interior=interior, stacks=stacks, rooms=rooms, ways=ways)
 
 
 def bare(
-    payload: Payload, *, interior: Interior, stacks: Stacks, rooms: tuple[Room, ...] = ()
+    payload: Payload,
+    *,
+    interior: Interior,
+    stacks: Stacks,
+    rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
 ) -> tuple[BareHalf, ...]:
     """Every half with its pockets and channels, and the notches that are planned for it."""
     method = method_for(payload.foam)
@@ -102,6 +110,11 @@ def bare(
             tuple(c for one in stands for c in _cuts(payload, method, stack, slot, one))
             for slot in sheets
         )
+        if ways:
+            cuts = tuple(
+                (*own, *_for_cables(ways, slot, stands, own, method))
+                for slot, own in zip(sheets, cuts, strict=True)
+            )
         # the smallest items first: they have the fewest places to choose from
         home = sorted(
             (s for s in stands if s.at_home and s.placed.item.mount is None),
@@ -110,6 +123,25 @@ def bare(
         half = BareHalf(stack, sheets, cuts, tuple(home), {})
         made.append(_planned(payload, method, rule, half))
     return tuple(made)
+
+
+def _for_cables(
+    ways: tuple[Way, ...],
+    slot: Slot,
+    stands: list[Stand],
+    cuts: tuple[Cutout, ...],
+    method: Method,
+) -> list[Cutout]:
+    """The channels of cables in one sheet."""
+    return way_cuts(
+        ways,
+        view=slot.view,
+        band_mm=(slot.low_mm, slot.high_mm),
+        edge=slot.outline,
+        stands=[one for one in stands if one.at_home],
+        cuts=cuts,
+        method=method,
+    )
 
 
 def _planned(payload: Payload, method: Method, rule: WebRule, half: BareHalf) -> BareHalf:

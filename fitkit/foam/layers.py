@@ -14,7 +14,7 @@ from fitkit.fit.layout import Interior, Placement
 from fitkit.fit.place import place_all
 from fitkit.foam.bare import BareHalf, Slot, bare, settled
 from fitkit.foam.cutting import Method, method_for
-from fitkit.foam.model import Cutout, Foam, Layer, NotchesOf, Room, SheetUse, Web
+from fitkit.foam.model import Cutout, Foam, Layer, NotchesOf, Room, SheetUse, Way, Web
 from fitkit.foam.notch_places import checked, chosen_notches
 from fitkit.foam.notches import key_of
 from fitkit.foam.pockets import LEAST_MM2, RELIEF_MM, polygons
@@ -32,15 +32,19 @@ def make_foam(
     placements: tuple[Placement, ...],
     notches: tuple[NotchesOf, ...] = (),
     rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
 ) -> tuple[tuple[Placement, ...], Foam]:
     """The settled placements (new heights, same order) and the foam that holds them.
 
     ``notches`` are the builder's own, by copy; the other copies get the planned ones. They are cut
     as they are asked for: a web that gets too thin is in ``webs``, a place that is no longer on
     its pocket's edge in ``notes``. ``rooms`` is what sunk hardware takes: no foam lies there, and
-    webs are measured to it as to any edge. BadInput for a notch of impossible size.
+    webs are measured to it as to any edge. ``ways`` become channels for cables. BadInput for a
+    notch of impossible size.
     """
-    stacks, halves = settled(payload, interior=interior, placements=placements, rooms=rooms)
+    stacks, halves = settled(
+        payload, interior=interior, placements=placements, rooms=rooms, ways=ways
+    )
     return stacks.placements, _line(payload, stacks, halves, notches)
 
 

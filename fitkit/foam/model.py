@@ -27,6 +27,23 @@ class Room:
 
 
 @frozen
+class Way:
+    """Room that a cable takes: a stretch of its path, or its coil, as an outline over a band [mm].
+
+    In the case's coordinates; the channel belongs to the copy of the item that the cable starts
+    at. ``laid``: it is laid in from the closing plane, so that the foam over it is open as well;
+    else only its own band is.
+    """
+
+    item: str
+    copy: int
+    outline: Polygon
+    z0_mm: float
+    z1_mm: float
+    laid: bool = True
+
+
+@frozen
 class Cutout:
     """What is taken out of one layer for one copy of an item; ``shape`` is as finished [mm]."""
 

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from fitkit.fit.layout import Interior, Placement
 from fitkit.foam.bare import BareHalf, settled
 from fitkit.foam.cutting import method_for
-from fitkit.foam.model import Cutout, Foam, Layer, NotchAt, NotchesOf, Room, Web
+from fitkit.foam.model import Cutout, Foam, Layer, NotchAt, NotchesOf, Room, Way, Web
 from fitkit.foam.notch_places import Key, beside, drawn_of, notch_of, where_of
 from fitkit.foam.notch_shape import Drawn, drawn_at, nearest_edge
 from fitkit.foam.notches import Crossed, key_of
@@ -77,12 +77,14 @@ def edges_of(
     interior: Interior,
     placements: tuple[Placement, ...],
     rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
 ) -> Edges:
     """The pockets' edges of a layout, for :func:`edge_place`; quick after its foam was made.
 
-    ``rooms`` are what sunk hardware takes, as for :func:`fitkit.foam.layers.make_foam`.
+    ``rooms`` are what sunk hardware takes and ``ways`` what cables do, as for
+    :func:`fitkit.foam.layers.make_foam`.
     """
-    _, halves = settled(payload, interior=interior, placements=placements, rooms=rooms)
+    _, halves = settled(payload, interior=interior, placements=placements, rooms=rooms, ways=ways)
     stands = {key_of(one): one for half in halves for one in half.home}
     homes = {key_of(one): half for half in halves for one in half.home}
     where, planned = {}, {}
@@ -103,9 +105,10 @@ def planned(
     interior: Interior,
     placements: tuple[Placement, ...],
     rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
 ) -> tuple[NotchesOf, ...]:
     """The notches that are planned for a layout, copy by copy, as the builder's would be kept."""
-    edges = edges_of(payload, interior=interior, placements=placements, rooms=rooms)
+    edges = edges_of(payload, interior=interior, placements=placements, rooms=rooms, ways=ways)
     return tuple(NotchesOf(*key, edges.planned[key]) for key in sorted(edges.planned))
 
 

@@ -120,6 +120,7 @@ class FoamBench:
             interior=plan.fit.interior,
             placements=plan.fit.placements,
             rooms=plan.rooms,
+            ways=plan.ways,
         )
         self._shapes: dict[NotchAt, EdgePlace] = {}
 
