@@ -49,8 +49,8 @@ def bends_allowed(stages: Stages) -> tuple[Finding, ...]:
         if short > BEND_STEP_MM:
             note = (
                 f"{short:.0f} mm are missing between {route.start} and {route.to}: give it more "
-                f"room behind its plugs, take angled plugs, or a cable that may be bent by "
-                f"{route.tightest_mm:.0f} mm."
+                f"room behind its plugs, take angled plugs, or a cable that may be bent to "
+                f"a radius of {route.tightest_mm:.0f} mm."
             )
         else:
             note = "Its path has no tighter bend."

@@ -186,6 +186,27 @@ def test_what_shuts_the_way_is_named() -> None:
     assert found.routes[0].path_mm == ()
 
 
+@pytest.mark.parametrize(("count", "thick"), [(1, 8.0), (3, 8.0 * 2.1547)])
+def test_a_cable_passes_a_slot_that_is_as_wide_as_it_is_thick(count: int, thick: float) -> None:
+    """Between a wall and a dish it passes with 2 mm to spare, off both by half of all that run.
+
+    Where 1 mm is missing it does not.
+    """
+    dish = Room((thick + 2.0, 250.0, 0.0), (540.0, 256.0, 95.0), "handle left 1")
+    cable = kits.power(count=count, bend_mm=10.0)
+    route = cabled(cable, rooms=(dish,)).routes[0]
+    assert route.blocked == ""
+    path = np.array(route.path_mm)
+    nearest = min(
+        float(np.linalg.norm(np.maximum(0.0, np.maximum(dish.low_mm - a, a - dish.high_mm))))
+        for p, q in zip(path[:-1], path[1:], strict=True)
+        for a in (p + (q - p) * share for share in np.linspace(0, 1, 40))
+    )
+    assert thick / 2 - 0.15 <= nearest <= thick / 2 + 2.15
+    narrow = evolve(dish, low_mm=(thick - 1.0, 250.0, 0.0))
+    assert cabled(cable, rooms=(narrow,)).routes[0].blocked == "handle left 1 leaves no room for it"
+
+
 def test_a_plug_without_its_room_is_named_with_the_millimetres() -> None:
     """A plug of 75 mm and its run reach as far into the left wall as figures say."""
     long = evolve(kits.POWER_PLUG, length_mm=75.0)
