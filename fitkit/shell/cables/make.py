@@ -238,9 +238,9 @@ def _notes(
     ]
     if wide:
         notes.append(
-            "Where a cable runs through foam, cut it a channel 2 mm wider and at least 2 mm deeper "
+            "Where a cable runs through foam the layers have a channel for it, 2 mm wider and deeper "
             f"than it is thick ({max(wide) + 2:.0f} mm for the thickest; common practice, no "
-            "source): the layers show pockets, not cables."
+            "source): lay the cable in before you put the gear in."
         )
     if any(len(end.rays) > 1 for thread in threads for end in (thread.start, thread.to) if end):
         notes.append(
