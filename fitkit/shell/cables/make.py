@@ -239,8 +239,8 @@ def _notes(
     if wide:
         notes.append(
             "Where a cable runs through foam the layers have a channel for it, 2 mm wider and "
-            f"deeper than it is thick ({max(wide) + 2:.0f} mm for the thickest; common practice, no "
-            "source): lay the cable in before you put the gear in."
+            f"deeper than it is thick ({max(wide) + 2:.0f} mm for the thickest; common practice, "
+            "no source): lay the cable in before you put the gear in."
         )
     if any(len(end.rays) > 1 for thread in threads for end in (thread.start, thread.to) if end):
         notes.append(
