@@ -124,6 +124,9 @@ def test_a_mounted_item_is_drawn_with_what_holds_it(item, front, by, recess, beh
     recesses = {None: "recess at least 5", 14.0: "recess 14", -6.0: "proud by 6"}
     assert f"{front}: {recesses[recess]}" in said
     assert (f"{back}: 35 of room asked for" in said) is (behind > 0)
+    numbers = [m.text for m in sheet.marks if isinstance(m, Text) and m.bold and m.text != "0"]
+    own = [str(k + 1) for k in range(len(item.zones))]
+    assert sorted(numbers) == sorted([*own, *own])  # on both views, and none for the mount
     for mark in sheet.marks:
         if isinstance(mark, Line | Hatch):
             left, low, right, high = shapely.MultiPoint(
