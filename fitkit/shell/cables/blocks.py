@@ -78,11 +78,21 @@ def boxes_of(blocks: Iterable[Block], *, grown_mm: float) -> NDArray[np.float64]
     return rows + np.array([-1, -1, -1, 1, 1, 1]) * grown_mm
 
 
-def body_blocks(placed: Sequence[Placed]) -> list[Block]:
-    """The bodies of the copies, as boxes."""
+def body_blocks(placed: Sequence[Placed], *, height_mm: float | None = None) -> list[Block]:
+    """The bodies of the copies, as boxes.
+
+    With the inside ``height_mm`` what lies in foam reaches down to the floor of its half: no
+    channel is cut through the foam that it stands on.
+    """
     found = []
     for one in placed:
         here = one.placement
+        if height_mm is not None and one.item.mount is None:
+            hung = here.half == "shallow"
+            for x0, y0, x1, y1 in strips_of(one.silhouette):
+                z0, z1 = (one.z1_mm, height_mm) if hung else (0.0, one.z0_mm)
+                if z1 > z0:
+                    found.append(Block((x0, y0, z0), (x1, y1, z1), one.label))
         for x0, y0, z0, x1, y1, z1 in _body_boxes(one.item, here.up, here.turn_deg):
             low = (x0 + here.x_mm, y0 + here.y_mm, z0 + here.z_mm)
             high = (x1 + here.x_mm, y1 + here.y_mm, z1 + here.z_mm)

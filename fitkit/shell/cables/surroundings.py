@@ -136,7 +136,7 @@ def surroundings_of(
     return Surroundings(
         interior,
         (
-            *body_blocks(placed),
+            *body_blocks(placed, height_mm=interior.height_mm),
             *support_blocks(supports, placed),
             *dish_blocks(rooms),
             *room_blocks(placed),
