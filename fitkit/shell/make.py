@@ -88,6 +88,12 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
         evolve(one, verdict="unknown") if one.where in guessed and one.verdict == "fails" else one
         for one in (*crowded, *unfit)
     )
+    held = (
+        evolve(one, verdict="unknown")
+        if one.verdict == "fails" and any(f"{name} by" in one.what for name in guessed)
+        else one
+        for one in mounting.troubles
+    )
     return evolve(
         bare,
         hardware=fitted.fitted,
@@ -99,7 +105,7 @@ def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placem
             *bare.troubles,
             *fitted.troubles,
             *exited.troubles,
-            *mounting.troubles,
+            *held,
             *cabled.troubles,
             *late,
         ),
