@@ -88,8 +88,8 @@ def _mounts(draw: st.DrawFn) -> Mount:
 
 @st.composite
 def kits(draw: st.DrawFn) -> Payload:
-    """One to three mounted items and up to two that lie in foam, in a box or a pair."""
-    form = draw(st.sampled_from(("box", "pair")))
+    """One to three mounted items and up to two that lie in foam, in a case of any form."""
+    form = draw(st.sampled_from(("box", "pair", "tray")))
     items = []
     for k in range(draw(st.integers(1, 3))):
         half = draw(st.sampled_from(("deep", "shallow", "any")))
