@@ -11,6 +11,7 @@ from __future__ import annotations
 import shapely
 from attrs import frozen
 
+from fitkit.documents.centre_marks import centre_marks
 from fitkit.documents.clear_text import Taken, area_of, block
 from fitkit.documents.naming import plan_id, size, sizes
 from fitkit.documents.page_map import Mapped, Preface, preface_pages
@@ -19,14 +20,12 @@ from fitkit.documents.panel_facts import opening_words
 from fitkit.documents.pens.pdf import pdf
 from fitkit.documents.sheet import (
     PRINTED,
-    Circle,
     Mark,
     Path,
     Sheet,
     Style,
     Text,
     contours_of,
-    polyline,
 )
 from fitkit.documents.shell_faces import Face, alike, face_of, same_from_inside
 from fitkit.documents.shell_words import piece_words, said_together
@@ -39,8 +38,6 @@ from fitkit.reference.cautions import cautions
 from fitkit.shell.model import Panel, Shell
 
 AROUND_MM = 4.0
-CROSS_MM = 6.0
-"""How far a centre mark reaches [mm]."""
 STEPS = (
     "Print every page at actual size (100 %): switch off “fit to page” and “shrink”.",
     "Measure both 100 mm lines on every page. Reject the print if one is off by more than 0.5 mm.",
@@ -135,13 +132,7 @@ def template_drawing(face: Face, names: str, *, single: bool) -> Sheet:
     taken = Taken([moved.boundary])
     for one in face.holes:
         x, y, across = one.u_mm + d, one.v_mm + d, one.hole.diameter_mm
-        reach = across / 2 + CROSS_MM / 2
-        cross = (polyline([(x - reach, y), (x + reach, y)]),
-                 polyline([(x, y - reach), (x, y + reach)]))  # fmt: skip
-        marks += [Circle(x, y, across, Style("ink", 0.25)), Path(cross, Style("ink", 0.13))]
-        taken.take(shapely.box(x - reach, y - 0.5, x + reach, y + 0.5),
-                   shapely.box(x - 0.5, y - reach, x + 0.5, y + reach),
-                   shapely.Point(x, y).buffer(across / 2 + 0.3))  # fmt: skip
+        marks += centre_marks(x, y, across, taken=taken)
     for opening in face.openings:
         shape = shapely.affinity.translate(opening.shape, d, d)
         name, fact = opening_words(opening, single=single)

@@ -9,11 +9,12 @@ import shapely
 from attrs import frozen
 from shapely.geometry.base import BaseGeometry
 
+from fitkit.documents.centre_marks import centre_marks
 from fitkit.documents.clear_text import Taken, block
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import plan_id, safe_name, size, sizes
 from fitkit.documents.page_map import Mapped
-from fitkit.documents.sheet import Circle, Mark, Path, Sheet, Style, Text, contours_of, polyline
+from fitkit.documents.sheet import Mark, Path, Sheet, Style, Text, contours_of
 from fitkit.documents.support_drawing import STRIP_MM, Group, groups_of
 from fitkit.documents.tile_pages import Tiled
 from fitkit.documents.tiles import Grid, Paper, grid_for
@@ -23,8 +24,6 @@ from fitkit.shell.mounting.model import Support
 AROUND_MM = 4.0
 BELOW_MM = 9.0
 """Under each strip, for its name [mm]."""
-CROSS_MM = 6.0
-"""How far a centre mark reaches [mm]."""
 
 
 @frozen
@@ -110,13 +109,7 @@ def _piece(one: Support, dx: float, dy: float) -> tuple[list[Mark], BaseGeometry
     taken = Taken([moved.boundary])
     for hole in one.holes:
         x, y, across = hole.u_mm + dx, hole.v_mm + dy, hole.diameter_mm
-        reach = across / 2 + CROSS_MM / 2
-        cross = (polyline([(x - reach, y), (x + reach, y)]),
-                 polyline([(x, y - reach), (x, y + reach)]))  # fmt: skip
-        marks += [Circle(x, y, across, Style("ink", 0.25)), Path(cross, Style("ink", 0.13))]
-        taken.take(shapely.box(x - reach, y - 0.5, x + reach, y + 0.5),
-                   shapely.box(x - 0.5, y - reach, x + 0.5, y + reach),
-                   shapely.Point(x, y).buffer(across / 2 + 0.3))  # fmt: skip
+        marks += centre_marks(x, y, across, taken=taken)
     for hole in one.holes:
         away = hole.diameter_mm / 2 + 2.4
         text = [(size(hole.diameter_mm, 2), 2.8, False)]
