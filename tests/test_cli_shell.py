@@ -43,7 +43,7 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
     assert shell is not None
     assert stock is not None
     assert (len(shell.panels), len(shell.bars)) == (10, 32)
-    assert "10, 0.65 m2" in told
+    assert "10, 0.61 m2" in told
     assert "32 lengths" in told
     cutting = rows(build / "lists" / "cutting.csv")
     assert sum(int(row["count"]) for row in cutting) == 42

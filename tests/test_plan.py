@@ -20,7 +20,8 @@ from strategies import payloads
 def test_any_kit_is_planned(payload: Payload) -> None:
     """Settled on its foam the layout still holds, and only webs may fail (they are asked for thin).
 
-    So may the shell of a case that is smaller than its corners' legs are long.
+    So may the shell of a case that is smaller than its corners' legs are long, and the closing gap
+    of a pair, whose recess is drawn without a thought for it.
 
     Every item has a pocket, every pocket a floor, every clearance is kept after items were raised,
     the saved plan is the plan, and value, bound and gap belong together.
@@ -30,7 +31,8 @@ def test_any_kit_is_planned(payload: Payload) -> None:
     assert violations(payload, interior=fit.interior, placements=fit.placements) == ()
     failing = {finding.check for finding in plan.findings if finding.verdict == "fails"}
     tiny = min(plan.outside_mm) < 2 * payload.wall.profile.corner_reach_mm
-    assert failing <= ({"web", "shell"} if tiny else {"web"})
+    may = {"web"} | ({"shell"} if tiny else set())
+    assert failing <= may | ({"closing gap"} if payload.case.form == "pair" else set())
     cuts = [cut for layer in plan.foam.layers for cut in layer.cutouts]
     pockets = {(cut.item, cut.copy) for cut in cuts if cut.kind == "pocket"}
     assert pockets == {(p.item, p.copy) for p in fit.placements}

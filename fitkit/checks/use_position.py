@@ -28,10 +28,16 @@ def pieces_apart(stages: Stages) -> tuple[Finding, ...]:
     """Do handles, feet, latches, doors' hardware, corners and cable exits keep off each other?
 
     The gap between what two of them cover of one face must be 0 or more. Every two that meet are
-    told; else the nearest two.
+    told; else the nearest two. Where one of the two is hardware that nobody has measured, it is not
+    known yet.
     """
     if stages.shell is None:
         return ()
+    guessed = {
+        one.name
+        for one in stages.shell.hardware
+        if type_named(stages.payload, one.kind, one.type).known == "assumption"
+    }
     covers = list(covers_of(stages.payload, stages.shell))
     pairs: list[tuple[float, str]] = []
     for one, two in combinations(covers, 2):
@@ -42,7 +48,17 @@ def pieces_apart(stages: Stages) -> tuple[Finding, ...]:
         return ()
     bad = [pair for pair in pairs if pair[0] < -0.01]
     return tuple(
-        at_least(
+        unknown(
+            "use: pieces apart",
+            subject,
+            value=gap,
+            limit=0.0,
+            unit="mm",
+            note=f"At sizes that are assumed they meet by {-gap:.1f} mm: measure yours.",
+            source=GEOMETRY,
+        )
+        if gap < -0.01 and guessed & set(subject.rpartition(" on the ")[0].split(", "))
+        else at_least(
             "use: pieces apart",
             subject,
             value=gap,

@@ -55,6 +55,7 @@ def way_cuts(
     for (item, copy), own in shapes.items():
         parts = [run_out(part, edge=edge, least_mm=method.min_web_mm) for part in own]
         whole = _joined(parts, taken, method.min_web_mm)
+        whole = _without_wedges(whole, taken, method.min_web_mm)
         # no wedge of foam in the corner where it runs into another cut-out
         done = opened(whole, shapely.union_all(taken), method)
         taken += done
@@ -87,3 +88,19 @@ def _joined(
             return whole
         made += more
     return shapely.union_all(made)
+
+
+def _without_wedges(
+    way: BaseGeometry, others: Sequence[BaseGeometry], least_mm: float
+) -> BaseGeometry:
+    """The way, and the narrow foam in the corners that it makes with itself and other cut-outs."""
+    near = shapely.buffer(way, 3 * least_mm, quad_segs=4)
+    both = shapely.union_all([way, *(shapely.intersection(other, near) for other in others)])
+    reach = least_mm / 2 + 0.05
+    closed = shapely.buffer(shapely.buffer(both, reach, quad_segs=8), -reach, quad_segs=8)
+    wedges = [
+        shapely.buffer(part, 0.05)
+        for part in polygons(shapely.difference(closed, both))
+        if part.distance(way) < 0.05 and part.area > LEAST_MM2
+    ]
+    return shapely.union_all([way, *wedges])

@@ -24,7 +24,7 @@ from fitkit.checks.use_position import (
 )
 from fitkit.foam.model import Room
 from fitkit.payload.hardware import generic
-from fitkit.payload.workshop import ExitWish, HardwareWishes
+from fitkit.payload.workshop import ExitWish, HardwareKind, HardwareWishes
 from fitkit.shell.bars import bars_of
 from fitkit.shell.exits import exits_of
 from fitkit.shell.graph import assembly_of, corners_of
@@ -82,16 +82,26 @@ def test_cases_made_by_the_rules_pass(case: dict[str, Any]) -> None:
     assert verdicts(tuple(found)) == {"ok"}, [one for one in found if one.verdict != "ok"]
 
 
-def test_pieces_that_meet_are_told_with_by_how_much() -> None:
-    """A latch moved onto a handle's flange by 7 mm meets it by 7 mm."""
-    made = stages()
+def measured(*kinds: HardwareKind) -> HardwareWishes:
+    """Hardware of those kinds as if the builder had measured it."""
+    types = tuple(evolve(generic()[kind], known="measured") for kind in kinds)
+    return HardwareWishes(types=types)
+
+
+@pytest.mark.parametrize(
+    ("wishes", "verdict"),
+    [(measured("handle", "latch"), "fails"), (measured("handle"), "unknown")],
+)
+def test_pieces_that_meet_are_told_with_by_how_much(wishes: HardwareWishes, verdict: str) -> None:
+    """A latch moved onto a handle by 7 mm meets it by 7 mm; unknown while one is not measured."""
+    made = stages(hardware=wishes)
     handle = piece(made, "handle")
     latch = piece(made, "latch")
     x, y, z = handle.centre_mm
     wide = handle.size_mm[0] / 2 + 42.0 - 7.0
     moved = with_piece(made, latch.name, side=handle.side, centre_mm=(x, y + wide, z),
                        size_mm=(84.0, 68.0))  # fmt: skip
-    bad = [one for one in pieces_apart(moved) if one.verdict == "fails"]
+    bad = [one for one in pieces_apart(moved) if one.verdict == verdict]
     (found,) = [one for one in bad if handle.name in one.subject and latch.name in one.subject]
     assert found.value == pytest.approx(-7.0)
     assert "7.0 mm" in found.note
@@ -99,7 +109,8 @@ def test_pieces_that_meet_are_told_with_by_how_much() -> None:
 
 def test_hardware_on_an_exit_is_told() -> None:
     """A foot in the cut corner meets the exit."""
-    made = stages(form="box", exits=(evolve(LEFT_BACK, leg_mm=80.0),))
+    exits = (evolve(LEFT_BACK, leg_mm=80.0),)
+    made = stages(form="box", exits=exits, hardware=measured("foot"))
     foot = next(one for one in shell_of(made).hardware if one.kind == "foot")
     moved = with_piece(made, foot.name, centre_mm=(20.0, 310.0, -10.0))
     (found,) = [

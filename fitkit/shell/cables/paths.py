@@ -24,6 +24,9 @@ from fitkit.shell.cables.curve import (
 from fitkit.shell.cables.ends import Ray
 from fitkit.shell.cables.lines import lattice_lines
 
+MORE_MM = (0.0, 0.5, 1.5)
+"""How much larger boxes are taken on the lattice where a way then cuts their edges [mm]."""
+
 TOUCH_MM = 0.05
 """A way may touch what it goes around: this much of a box does not count [mm]."""
 
@@ -138,22 +141,26 @@ def _way(
     second = [one for ray in goals if (one := _onto_axes(ray, radius_mm)).within(low, high)]
     if not first or not second:
         return None
-    found = _on_lattice(first, second, boxes, low, high, radius_mm)
-    if found is None:
-        return None
-    start, inner, goal = found
-    corners = tidy(
-        np.array(
-            [start.ray.at_mm, *start.lead, *inner, *goal.lead[::-1], goal.ray.at_mm],
-            dtype=np.float64,
+    for more in MORE_MM:
+        # the lattice tests a step aside by its corners: rounded, it may cut an edge by a hair
+        wider = boxes + np.array([-1, -1, -1, 1, 1, 1]) * more
+        found = _on_lattice(first, second, wider, low, high, radius_mm)
+        if found is None:
+            return None
+        start, inner, goal = found
+        corners = tidy(
+            np.array(
+                [start.ray.at_mm, *start.lead, *inner, *goal.lead[::-1], goal.ray.at_mm],
+                dtype=np.float64,
+            )
         )
-    )
-    straight = (start.ray.straight_mm, goal.ray.straight_mm)
-    if not can_be_laid(corners, radius_mm=radius_mm, straight_mm=straight):
-        return None
-    short = _Shortening(boxes, (start.ray, goal.ray), radius_mm, low, high)
-    corners = short.shorter(corners)
-    return Way(corners, radius_mm, length_mm(corners, radius_mm=radius_mm))
+        straight = (start.ray.straight_mm, goal.ray.straight_mm)
+        short = _Shortening(boxes, (start.ray, goal.ray), radius_mm, low, high)
+        laid = can_be_laid(corners, radius_mm=radius_mm, straight_mm=straight)
+        if laid and short.free(corners):
+            corners = short.shorter(corners)
+            return Way(corners, radius_mm, length_mm(corners, radius_mm=radius_mm))
+    return None
 
 
 @frozen(eq=False)
