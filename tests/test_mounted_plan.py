@@ -1,0 +1,81 @@
+"""Plans with mounted gear, whole: recesses that keep every gap, and halves that may be swapped."""
+
+from __future__ import annotations
+
+import pytest
+from attrs import evolve
+
+from fitkit.fit.place import place_all
+from fitkit.fit.recess import STEP_MM, recess_mm
+from fitkit.payload.model import Payload
+from fitkit.plan import Choices, Plan, make_plan
+from fitkit.plan_json import dumps, loads
+from fitkit.shell.gap.model import Gap
+from mounted_kits import desk, keyboard, pair, screen
+
+QUICK = Choices(budget_s=0.3)
+
+
+def gaps(plan: Plan) -> tuple[Gap, ...]:
+    """The closing gaps of a plan."""
+    assert plan.shell is not None
+    return plan.shell.gaps
+
+
+def recesses(plan: Plan) -> dict[str, float]:
+    """How far each copy stands behind the closing plane [mm]."""
+    return {
+        one.label: recess_mm(one, plan.fit.interior)
+        for one in place_all(plan.payload, plan.fit.placements)
+    }
+
+
+@pytest.mark.parametrize("kit", [pair(), pair(least_mm=0.0), desk()], ids=["pair", "free", "desk"])
+def test_free_recesses_keep_every_gap_and_are_no_deeper_than_that(kit: Payload) -> None:
+    """At worst every gap is kept; a step of depth less on both sides, and the least one is not."""
+    plan = make_plan(kit, choices=QUICK)
+    assert gaps(plan)
+    assert all(gap.known for gap in gaps(plan))
+    assert all(gap.worst_mm >= gap.keep_mm - 1e-6 for gap in gaps(plan))
+    spare = min(gap.worst_mm - gap.keep_mm for gap in gaps(plan))
+    sides = 2 if kit.case.form == "pair" else 1
+    # steps of the recess, and whole millimetres of the half
+    assert spare <= sides * (STEP_MM + 1.0) + 1e-6
+    assert loads(dumps(plan)) == plan
+
+
+def test_more_to_keep_asks_for_deeper_halves() -> None:
+    """With 10 mm more to be kept each screen of a pair stands 5 mm further back, or a step more."""
+    kit = pair()
+    more = evolve(kit, closing=evolve(kit.closing, keep_mm=kit.closing.keep_mm + 10.0))
+    before, after = (recesses(make_plan(one, choices=QUICK)) for one in (kit, more))
+    for label, mm in before.items():
+        assert 5.0 - STEP_MM - 1.0 <= after[label] - mm <= 5.0 + STEP_MM + 1.0
+
+
+def test_a_recess_that_is_given_stays_and_what_it_lacks_is_told() -> None:
+    """2 mm of recess do not keep two screens apart in a drop: the gap fails, with what would do."""
+    plan = make_plan(pair(recess_mm=2.0), choices=QUICK)
+    assert set(recesses(plan).values()) == {2.0}
+    (found,) = [one for one in plan.findings if one.check == "closing gap"]
+    assert found.verdict == "fails"
+    (gap,) = gaps(plan)
+    short = gap.keep_mm - gap.worst_mm
+    assert gap.least_recess_mm == pytest.approx((2.0 + short, 2.0 + short))
+
+
+def test_halves_swapped_give_the_same_plan_mirrored() -> None:
+    """A screen over a keyboard or a keyboard over a screen: depths swap, recesses and gap stay."""
+    kit = desk()
+    low, high = kit.items
+    assert low.mount is not None
+    assert high.mount is not None
+    over = (keyboard(half="shallow", mount=low.mount), screen(half="deep", mount=high.mount))
+    one, other = (make_plan(k, choices=QUICK) for k in (kit, evolve(kit, items=over)))
+    depths = [half.depth_mm for half in one.fit.interior.halves]
+    assert [half.depth_mm for half in other.fit.interior.halves] == depths[::-1]
+    assert recesses(other) == pytest.approx(recesses(one))
+    (here,), (there,) = gaps(one), gaps(other)
+    assert (there.deep, there.shallow) == (here.shallow, here.deep)
+    assert there.nominal_mm == pytest.approx(here.nominal_mm)
+    assert there.worst_mm == pytest.approx(here.worst_mm, abs=0.02)
