@@ -126,11 +126,12 @@ def faces_panel_or_foam(
     """How far an item that faces no other is from the foam opposite, or from the panel.
 
     A foam half is filled up to the closing plane; over an item that stands proud its foam is cut
-    away, so that such an item faces the panel. None for an item in foam that faces foam.
+    away, so that such an item faces the panel. None for an item in foam that faces foam, or a
+    tray's lid: the lid clearance is judged by itself.
     """
     others = [half.name for half in interior.halves if half.name != one.placement.half]
     foam = bool(others) and has_foam(others[0], placed)
-    if foam and not is_mounted(one):
+    if not is_mounted(one) and (foam or not others):
         return None
     x, y, z = foremost_at(one, interior)
     panel_mm = interior.height_mm if in_first_half(one, interior) else 0.0

@@ -150,7 +150,7 @@ def test_foam_to_foam_is_not_a_closing_gap_of_a_box() -> None:
 
 
 def test_a_tray_closes_on_its_lid() -> None:
-    """What is mounted in a tray faces the lid; a drawer has no closing plane that lies flat."""
+    """What is mounted in a tray faces its lid, what lies in foam does not; a drawer has no plane."""
     inside = Interior(440.0, 320.0, (Half("tray", 90.0),))
     screen = block("screen", mount=rails())
     payload = evolve(kit(screen), case=CaseWishes(form="tray"))
@@ -158,6 +158,8 @@ def test_a_tray_closes_on_its_lid() -> None:
     (gap,) = gaps(payload, at, inside=inside)
     assert gap.shallow == "panel lid top"
     assert gap.nominal_mm == pytest.approx(90.0 - 70.0)
+    padded = evolve(kit(block("screen")), case=CaseWishes(form="tray"))
+    assert gaps(padded, at, inside=inside) == ()
     drawer = evolve(payload, workshop=Workshop(opening="front"))
     assert gaps(drawer, at, inside=inside) == ()
 
