@@ -150,7 +150,7 @@ def test_foam_to_foam_is_not_a_closing_gap_of_a_box() -> None:
 
 
 def test_a_tray_closes_on_its_lid() -> None:
-    """What is mounted in a tray faces its lid, what lies in foam does not; a drawer has no plane."""
+    """What is mounted in a tray faces its lid, what is in foam does not; a drawer has no plane."""
     inside = Interior(440.0, 320.0, (Half("tray", 90.0),))
     screen = block("screen", mount=rails())
     payload = evolve(kit(screen), case=CaseWishes(form="tray"))
