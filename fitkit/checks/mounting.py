@@ -28,6 +28,10 @@ POCKET = "pocket for "
 ENGAGED = f"at least {ENGAGED_DIAMETERS:g} diameter: {cited('S43')}"
 
 
+FAR_MM = 1.0
+"""A front farther from the wall that it looks at than this is told [mm]."""
+
+
 def mounted_items(stages: Stages) -> tuple[Finding, ...]:
     """Is every mounted item held by screws that go into it by their own diameter or more?
 
@@ -120,7 +124,7 @@ def recess_kept(stages: Stages) -> tuple[Finding, ...]:
 
     The recess of its foremost point behind the closing plane, or behind the wall or back panel that
     it looks at, against the one that the sheet gives, or the least where it is free; below 0 it
-    stands proud.
+    stands proud. Farther from its wall than the sheet says is tight: it can be moved there.
     """
     found = []
     for copy in stages.placed:
@@ -131,6 +135,20 @@ def recess_kept(stages: Stages) -> tuple[Finding, ...]:
         asked = mount.asked_recess_mm
         given = "given" if mount.recess_mm is not None else "least"
         where = _where(recess, mount.faces)
+        over = recess - asked
+        if mount.upright and mount.recess_mm is not None and over > FAR_MM:
+            toward = mount.faces.split()[0]
+            note = (
+                f"{where} Move it {over:.1f} mm to the {toward} on the board, and what stands "
+                "there out of its way: the search does not push it to its wall."
+            )
+            found.append(
+                Finding(
+                    "recess", copy.label, recess, asked, "mm", -over, "tight", note,
+                    "your sheet: mount.recess (given)",
+                )
+            )  # fmt: skip
+            continue
         found.append(
             at_least(
                 "recess",

@@ -149,8 +149,8 @@ def test_a_proud_item_is_told_as_proud() -> None:
 
 
 def test_an_item_that_looks_at_a_wall_keeps_its_recess_from_it() -> None:
-    """Its glass 30 mm before the left wall, 20 asked for; then 35: 5 mm are missing."""
-    for asked, verdict in ((20.0, "ok"), (35.0, "fails")):
+    """Its glass 30 mm before the left wall: 35 asked, 5 are missing; 20, it can go 10 nearer."""
+    for asked, verdict in ((30.0, "ok"), (20.0, "tight"), (35.0, "fails")):
         item = screen(Mount(faces="left wall", recess_mm=asked, pattern=PATTERN))
         turn = turn_deg(item, "right")
         place = Placement(item.name, 1, "deep", 1, "right", turn or 0.0, 30.0, 25.0, 25.0)
@@ -159,6 +159,7 @@ def test_an_item_that_looks_at_a_wall_keeps_its_recess_from_it() -> None:
         one = only(recess_kept(looked(kit)))
         assert (one.verdict, one.value) == (verdict, 30.0)
         assert "30.0 mm behind the left wall" in one.note
+        assert ("Move it 10.0 mm to the left" in one.note) == (verdict == "tight")
 
 
 def test_a_screw_beside_a_rivet_is_tight() -> None:
