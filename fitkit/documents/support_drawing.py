@@ -23,6 +23,7 @@ from fitkit.documents.sheet import (
     Circle,
     Mark,
     Path,
+    Role,
     Sheet,
     Style,
     Text,
@@ -327,8 +328,8 @@ def fact_marks(group: Group, x_mm: float, top_mm: float, *, titled: bool) -> lis
     def line(text: str, *, bold: bool = False, at: float = 2.6, quiet: bool = False) -> None:
         nonlocal y
         for part in wrapped(text, width_mm=FACTS_WIDE_MM, size_mm=at, bold=bold):
-            role = "quiet" if quiet else "ink"
-            marks.append(Text(x_mm, y, part, at, bold=bold, role=role))  # type: ignore[arg-type]  # one of two roles
+            role: Role = "quiet" if quiet else "ink"
+            marks.append(Text(x_mm, y, part, at, bold=bold, role=role))
             y -= at * 1.5
 
     if titled:

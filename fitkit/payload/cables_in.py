@@ -12,6 +12,7 @@ from fitkit.payload.connectors_in import connector_at, least_between_mm
 from fitkit.payload.model import Item
 from fitkit.payload.plugs_in import read_plugs
 from fitkit.payload.reading import Table, listed, shown
+from fitkit.payload.twins import note_twin
 from fitkit.reference.cable_bends import cable_bends
 
 CABLE = (
@@ -62,15 +63,7 @@ def _name(table: Table, index: int, names: dict[str, Table]) -> str:
         )
         return plain
     table.notes.called[table.path] = name
-    twin = names.setdefault(name.casefold(), table)
-    if twin is not table:
-        line = table.notes.lines.get((*twin.path, "name"))
-        where = f" (the other is on line {line})" if line else ""
-        table.fault(
-            "name",
-            f'two cables are called "{name}"{where}',
-            "rename one, or give one cable a count",
-        )
+    note_twin(table, name, first=names, what="cable")
     return name
 
 

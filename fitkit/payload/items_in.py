@@ -21,6 +21,7 @@ from fitkit.payload.model import (
 )
 from fitkit.payload.reading import Table, listed, shown
 from fitkit.payload.shapes_in import read_body, read_pair
+from fitkit.payload.twins import note_twin
 from fitkit.payload.wishes_in import STANDINGS
 from fitkit.reference.fragility import fragility_bands
 
@@ -108,15 +109,7 @@ def _unlike(names: list[tuple[Table, str]]) -> None:
     """No two items of one name, capitals aside."""
     first: dict[str, Table] = {}
     for table, name in names:
-        twin = first.setdefault(name.casefold(), table)
-        if twin is not table:
-            line = table.notes.lines.get((*twin.path, "name"))
-            where = f" (the other is on line {line})" if line else ""
-            table.fault(
-                "name",
-                f'two items are called "{name}"{where}',
-                "rename one, or give one item a count",
-            )
+        note_twin(table, name, first=first, what="item")
 
 
 def _labels_unlike(tables: list[Table], items: list[Item | None]) -> None:

@@ -26,6 +26,7 @@ from fitkit.notebook.foam_view.picture import (
     notch_rows,
 )
 from fitkit.notebook.foam_view.widget import FoamView
+from fitkit.notebook.guarding import guarded
 from fitkit.notebook.work import Work
 from fitkit.payload.model import Notch
 from fitkit.plan import Plan
@@ -312,13 +313,7 @@ class FoamBench:
 
     def _guarded(self, action: Callable[[Any], None], event: Any) -> None:
         """``action``, with whatever it raises shown in the view; surprises are raised on."""
-        try:
-            action(event)
-        except FitkitError as error:
-            self._failed(in_words(error))
-        except Exception as error:
-            self._failed(f"{type(error).__name__}: {error}")
-            raise
+        guarded(action, event, failed=self._failed)
 
     def _failed(self, text: str) -> None:
         self._said["fault"] = text

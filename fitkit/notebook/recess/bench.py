@@ -12,6 +12,7 @@ from attrs import evolve
 from fitkit.errors import BadInput, Fault, FitkitError, in_words
 from fitkit.notebook.closing import put_away, take_place
 from fitkit.notebook.findings import rows_html
+from fitkit.notebook.guarding import guarded
 from fitkit.notebook.recess.controls import controls_of, rows_of
 from fitkit.notebook.recess.keeping import keep_in_sheet, words_of
 from fitkit.notebook.recess.picture import (
@@ -218,14 +219,12 @@ class RecessBench:
 
     def _guarded(self, action: Callable[[Any], None], event: Any) -> None:
         """``action``, with whatever it raises shown in the view; surprises are raised on."""
-        try:
-            action(event)
-        except FitkitError as error:
-            self._failed(in_words(error))
-        except Exception as error:
-            self._failed(f"This should not have happened ({type(error).__name__}: {error}).")
-            raise
+        guarded(action, event, failed=self._failed, surprise=_surprise)
 
     def _failed(self, text: str) -> None:
         self._said = {"fault": text, "saved": ""}
         self._show()
+
+
+def _surprise(text: str) -> str:
+    return f"This should not have happened ({text})."
