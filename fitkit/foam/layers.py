@@ -91,7 +91,8 @@ def _line(
     gone = [f"{item} {copy}" for item, copy in chosen if (item, copy) not in labels]
     if gone:
         said.append(f"notches of your own are left out, no such copy is here: {', '.join(gone)}")
-    notes = [*stacks.notes, *said, *_notes(layers, without, method), method.advice, method.caution]
+    cut = (method.advice, method.caution) if layers else ()  # nothing is cut where all is mounted
+    notes = [*stacks.notes, *said, *_notes(layers, without, method), *cut]
     return Foam(tuple(layers), webs, sheet_use(tuple(layers), payload=payload), tuple(notes))
 
 
