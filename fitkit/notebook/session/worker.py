@@ -55,7 +55,7 @@ class Worker:
 
     def stop(self, number: int) -> None:
         """End a search early: its answer is the best so far."""
-        self._send(number)
+        self._send(number, self._process)
 
     def start(self) -> None:
         """Start the child before there is a job for it, so that the first is done sooner."""
@@ -85,12 +85,13 @@ class Worker:
             number = self._number
             self._open.add(number)
             self._started()
-        self._send(made(number))
+            process = self._process
+        self._send(made(number), process)
         return number
 
     def _started(self) -> None:
-        """With the lock held: a child that lives."""
-        if self._closed or (self._process is not None and self._process.poll() is None):
+        """With the lock held: a child that lives, or whose reader has yet to tell of its end."""
+        if self._closed or self._process is not None:
             return
         environment = dict(os.environ)
         environment["PYTHONPATH"] = os.pathsep.join(part for part in sys.path if part)
@@ -107,8 +108,7 @@ class Worker:
         )
         self._reader.start()
 
-    def _send(self, message: Job | int) -> None:
-        process = self._process
+    def _send(self, message: Job | int, process: subprocess.Popen[bytes] | None) -> None:
         if process is None or process.stdin is None:
             return
         # a child that died has closed its end: the reader tells of it
@@ -126,9 +126,18 @@ class Worker:
             if answer.kind in ("done", "wrong"):
                 self._open.discard(answer.number)
             self._home.do(partial(self._tell, answer))
-        if self._closed:
-            return
-        lost, self._open = self._open, set()
+        # its pipe closes before it counts as ended: from here on no job may be handed to it
+        with self._lock:
+            if self._closed:
+                return
+            lost, self._open = self._open, set()
+            self._process = None
+        process.kill()
+        process.wait()
+        for pipe in (process.stdin, process.stdout):
+            if pipe is not None:
+                with contextlib.suppress(OSError):
+                    pipe.close()
         for number in sorted(lost):
             self._home.do(partial(self._tell, Answer(number, "wrong", _LOST)))
 
