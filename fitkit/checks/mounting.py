@@ -28,6 +28,9 @@ POCKET = "pocket for "
 ENGAGED = f"at least {ENGAGED_DIAMETERS:g} diameter: {cited('S43')}"
 
 
+SEEN_MM = 0.05
+"""Less than this is nought as it is printed [mm]."""
+
 FAR_MM = 1.0
 """A front farther from the wall that it looks at than this is told [mm]."""
 
@@ -137,10 +140,15 @@ def recess_kept(stages: Stages) -> tuple[Finding, ...]:
         where = _where(recess, mount.faces)
         over = recess - asked
         if mount.upright and mount.recess_mm is not None and over > FAR_MM:
-            toward = mount.faces.split()[0]
+            toward, wall = mount.faces.split()[0], stages.payload.case.clearance.wall_mm
+            kept = (
+                f" Your clearance to walls keeps {wall:.1f} mm free: make that smaller first."
+                if asked < wall - 0.01
+                else ""
+            )
             note = (
                 f"{where} Move it {over:.1f} mm to the {toward} on the board, and what stands "
-                "there out of its way: the search does not push it to its wall."
+                f"there out of its way.{kept}"
             )
             found.append(
                 Finding(
@@ -197,7 +205,7 @@ def screws_clear_of_rivets(stages: Stages) -> tuple[Finding, ...]:
                 apart = math.dist(one.at_mm, other.at_mm)
                 wanted = _half_mm(one) + _half_mm(other) + BETWEEN_MM
                 near.append((apart - wanted, apart, one, other))
-    short = [pair for pair in near if pair[0] < -0.01]
+    short = [pair for pair in near if pair[0] < -SEEN_MM]
     if not short:
         return ()
     margin, apart, one, other = min(short, key=lambda pair: pair[:2])
@@ -272,6 +280,8 @@ def _half_mm(hole: Hole) -> float:
 
 
 def _where(recess_mm: float, faces: Facing) -> str:
+    if abs(recess_mm) < SEEN_MM:
+        return f"Its foremost point is flush with the {faces}."
     if recess_mm < 0:
         return f"Its foremost point stands {-recess_mm:.1f} mm proud of the {faces}."
     return f"Its foremost point is {recess_mm:.1f} mm behind the {faces}."

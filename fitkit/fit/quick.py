@@ -10,6 +10,7 @@ from fitkit.fit.arrange import Layout, arrange
 from fitkit.fit.assign import Assignment, Problem
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free
 from fitkit.fit.skyline import cells, orders, pack
+from fitkit.fit.toward_walls import stood
 from fitkit.payload.walls import build_up_mm
 
 
@@ -74,6 +75,7 @@ def lay_out(
             if len(done) < len(spots):
                 continue
             layout = arrange(problem, assignment, done)
+            layout = layout and stood(problem, layout)
             if layout and layout.score.better_than(best.score if best else None):
                 best = layout
     return best

@@ -10,6 +10,7 @@ from attrs import field, frozen, mutable
 from fitkit.fit.arrange import Layout, interior_of, placements_of
 from fitkit.fit.assign import Assignment, Problem
 from fitkit.fit.layout import Improvement, Interior, Placement
+from fitkit.fit.toward_walls import brought, looking_at_walls
 from fitkit.fit.validate import violations
 
 POOL = 6
@@ -34,6 +35,14 @@ class Progress:
     placements: tuple[Placement, ...] = ()
     bound_name: str = ""
     by: str = ""
+
+
+def _holds(problem: Problem, layout: Layout) -> bool:
+    return not violations(
+        problem.payload,
+        interior=interior_of(problem, layout),
+        placements=placements_of(problem, layout),
+    )
 
 
 @mutable
@@ -81,14 +90,14 @@ class State:
             value = layout.score.value + 1e12 * layout.score.miss_mm
             if value < self.pool.get(layout.assignment, float("inf")):
                 self.pool[layout.assignment] = value
-            if not layout.score.better_than(self.best.score if self.best else None):
+            best = self.best.score if self.best else None
+            if not layout.score.better_than(best):
                 return False
-            found = violations(
-                self.problem.payload,
-                interior=interior_of(self.problem, layout),
-                placements=placements_of(self.problem, layout),
-            )
-            if found:
+            if looking_at_walls(self.problem):
+                layout = brought(self.problem, layout, holds=_holds)
+                if not layout.score.better_than(best):
+                    return False
+            if not _holds(self.problem, layout):
                 return False
             self.best = layout
             self.history.append(Improvement(round(self.elapsed(), 2), layout.score.value, by))

@@ -149,8 +149,11 @@ def test_a_proud_item_is_told_as_proud() -> None:
 
 
 def test_an_item_that_looks_at_a_wall_keeps_its_recess_from_it() -> None:
-    """Its glass 30 mm before the left wall: 35 asked, 5 are missing; 20, it can go 10 nearer."""
-    for asked, verdict in ((30.0, "ok"), (20.0, "tight"), (35.0, "fails")):
+    """Its glass 30 mm before the left wall: 35 asked, 5 are missing; 20, it can go 10 nearer.
+
+    Nearer than the clearance to walls it cannot go on the board: that has to give way first.
+    """
+    for asked, verdict in ((30.0, "ok"), (20.0, "tight"), (12.0, "tight"), (35.0, "fails")):
         item = screen(Mount(faces="left wall", recess_mm=asked, pattern=PATTERN))
         turn = turn_deg(item, "right")
         place = Placement(item.name, 1, "deep", 1, "right", turn or 0.0, 30.0, 25.0, 25.0)
@@ -159,7 +162,8 @@ def test_an_item_that_looks_at_a_wall_keeps_its_recess_from_it() -> None:
         one = only(recess_kept(looked(kit)))
         assert (one.verdict, one.value) == (verdict, 30.0)
         assert "30.0 mm behind the left wall" in one.note
-        assert ("Move it 10.0 mm to the left" in one.note) == (verdict == "tight")
+        assert (f"Move it {30.0 - asked:.1f} mm to the left" in one.note) == (verdict == "tight")
+        assert ("Your clearance to walls keeps 20.0 mm free" in one.note) == (asked == 12.0)
 
 
 def test_a_screw_beside_a_rivet_is_tight() -> None:
@@ -212,3 +216,26 @@ def test_pockets_for_feet_are_bored_as_drawn() -> None:
     bolt = Hole("bottom", foot.centre_mm, 8.0, "tee nut", foot.name, ("deep bottom",))
     near = evolve(stage.shell, holes=(*stage.shell.holes, bolt))
     assert supports_clear_of_tails(evolve(stage, shell=near)) == ()
+
+
+def test_a_front_in_a_plane_is_flush_with_it() -> None:
+    """Neither behind it nor proud of it by nought; a hair counts as nothing."""
+    for recess in (0.0, 4e-13, -4e-13):
+        given = evolve(ON_RAILS, recess_mm=0.0)
+        one = only(recess_kept(looked(one_screen(given, behind_mm=40.0 - recess))))
+        assert one.note == "Its foremost point is flush with the closing plane."
+        assert one.verdict == "ok"
+
+
+def test_no_shift_by_nothing_is_asked_for() -> None:
+    """Two fasteners that lack 0.03 mm between them are far enough apart at the bench."""
+    stage = looked(one_screen())
+    assert stage.shell is not None
+    first = stage.shell.holes[0]
+    x, y, z = first.at_mm
+    half = max(first.diameter_mm, first.sink_mm or 0.0) / 2
+    for lacks, count in ((0.03, 0), (0.07, 1)):
+        at = (x + half + 4.1 / 2 + 3.0 - lacks, y, z)
+        rivet = Hole(first.side, at, 4.1, "rivet", "deep edge bottom left", ())
+        near = evolve(stage.shell, holes=(first, rivet))
+        assert len(screws_clear_of_rivets(evolve(stage, shell=near))) == count

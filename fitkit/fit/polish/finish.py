@@ -1,4 +1,4 @@
-"""The last touch on the best layout: odd turns set square, webs made alike, whole positions."""
+"""The last touch on the best layout: square turns, webs alike, whole positions, walls reached."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from fitkit.fit.polish.snap import snapped
 from fitkit.fit.polish.spread import spread
 from fitkit.fit.polish.whole import setting_of
 from fitkit.fit.straighten import straightened
+from fitkit.fit.toward_walls import slid
 from fitkit.fit.validate import violations
 
 
@@ -20,7 +21,8 @@ def finished(problem: Problem, layout: Layout, *, stop: Never = never) -> Layout
 
     Free pieces at odd turns are set square where that costs nothing. The slack that rounding the
     box up has left is shared out so that the smallest web is as large as can be. Lower left corners
-    go to multiples of 0.5 mm as far as there is room. Each step is kept only if the layout passes
+    go to multiples of 0.5 mm as far as there is room, and mounted gear that looks at a wall
+    slides up to it. Each step is kept only if the layout passes
     the check of :mod:`fitkit.fit.validate` after it. Same input, same answer, unless stopped.
     """
     best = layout
@@ -37,7 +39,8 @@ def finished(problem: Problem, layout: Layout, *, stop: Never = never) -> Layout
         return best
     on_grid = snapped(Scene.of(setting, best.spots), size, stop=stop)
     tried = evolve(best, spots=on_grid.spots)
-    return tried if holds(problem, tried) else best
+    best = tried if holds(problem, tried) else best
+    return slid(problem, best, holds=holds)
 
 
 def holds(problem: Problem, layout: Layout) -> bool:
