@@ -71,7 +71,8 @@ def test_cables_are_told_with_what_is_wrong(capsys: pytest.CaptureFixture[str]) 
     text = told(pair(), capsys)
     assert "power 1 field screen 1.left.1 to outside through exit deep front left;" in text
     assert "1600 mm needed of 2600; bent to 30 mm, 28 allowed" in text
-    assert "link is 100 mm too short" in text
+    # 820 when open, 800 had; with slack 900
+    assert "link is 20 mm too short: take one of 900 mm or more" in text
     assert "power 2: the rail field screen 2 rail 1 stands in its way by 4 mm." in text
     assert "1 cable, 7 mm thick: power 1" in text
     assert "corner cut 24 mm: a bundle of 14.1 mm passes, 7 mm have to; edge trim" in text
@@ -84,3 +85,16 @@ def test_nothing_is_told_of_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Foam" not in capsys.readouterr().out
     show_plan(output(), lid(), folder=Path("build"), written=())
     assert "Foam layers" in capsys.readouterr().out
+
+
+def test_no_length_is_told_of_a_way_that_was_not_found(capsys: pytest.CaptureFixture[str]) -> None:
+    """A blocked cable has no length and no bend: what stands in its way is told instead."""
+    made = shell_of(pair())
+    blocked = evolve(
+        made.routes[2], path_mm=(), closed_mm=0.0, open_mm=0.0, needed_mm=0.0, blocked="no room"
+    )
+    text = told(evolve(pair(), shell=evolve(made, routes=(blocked,))), capsys)
+    assert "link: no room." in text
+    assert "needed" not in text
+    assert "bent to" not in text
+    assert "too short" not in text

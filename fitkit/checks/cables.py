@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
+
 from fitkit.checks.finding import Finding
 from fitkit.checks.judge import at_least
 from fitkit.checks.stages import Stages
 from fitkit.payload.cables import Cable
+from fitkit.payload.model import Payload
 from fitkit.reference.cautions import cautions
 from fitkit.shell.cables.bends import bend_of
 from fitkit.shell.cables.bundling import CLOSING
 from fitkit.shell.cables.coils import FILL
+from fitkit.shell.cables.ends import connector_zone
 from fitkit.shell.cables.model import Route
 from fitkit.shell.cables.opening import SLACK, opened
 from fitkit.shell.cables.threads import OUTSIDE
@@ -47,10 +51,12 @@ def bends_allowed(stages: Stages) -> tuple[Finding, ...]:
             continue
         short = route.bend_mm - route.tightest_mm
         if short > BEND_STEP_MM:
+            ways = [_more_room(stages.payload, route, cable), "take angled plugs"]
+            if route.tightest_mm >= BEND_STEP_MM:
+                ways.append(f"a cable that may be bent to a radius of {route.tightest_mm:.0f} mm")
             note = (
-                f"{short:.0f} mm are missing between {route.start} and {route.to}: give it more "
-                f"room behind its plugs, take angled plugs, or a cable that may be bent to "
-                f"a radius of {route.tightest_mm:.0f} mm."
+                f"{short:.0f} mm are missing between {route.start} and {route.to}: "
+                f"{', '.join(ways[:-1])}, or {ways[-1]}."
             )
         else:
             note = "Its path has no tighter bend."
@@ -166,6 +172,30 @@ def _routes(stages: Stages) -> list[tuple[Route, Cable]]:
         return []
     cables = {cable.name: cable for cable in stages.payload.cables}
     return [(route, cables[route.cable]) for route in stages.shell.routes]
+
+
+def _more_room(payload: Payload, route: Route, cable: Cable) -> str:
+    """How deep the zones of its ends have to be, where they are not: plug, straight run and bend.
+
+    A bend at once behind a straight plug takes the plug's length, the cable's own diameter, the
+    radius inside and the diameter again.
+    """
+    deeper = []
+    ends = zip((cable.start, cable.to), (route.start, route.to), cable.plugs, strict=True)
+    for connector, name, plug in ends:
+        if connector is None or (plug is not None and plug.angled):
+            continue
+        item = next((one for one in payload.items if one.name == connector.item), None)
+        zone = None if item is None else connector_zone(item, connector)
+        if zone is None:
+            continue
+        straight = zone.depth_mm if plug is None else plug.length_mm + route.diameter_mm
+        need = math.ceil(straight + route.bend_mm + route.diameter_mm - 1e-6)
+        if need > zone.depth_mm + BEND_STEP_MM:
+            deeper.append(f"the zone of {name} {need} mm deep ({zone.depth_mm:g} now)")
+    if not deeper:
+        return "give it more room behind its plugs"
+    return f"make {' and '.join(deeper)}"
 
 
 def _outside(route: Route) -> str:

@@ -169,7 +169,7 @@ def _bars(plan: BarPlan) -> Finding:
         bound=plan.bound_mm,
         unit="mm",
         proven=plan.proven,
-        said=f"{plan.bought} bars, {plan.waste:.0%} of them waste; {naive}",
+        said=f"{_counted(plan.bought, 'bar')}, {plan.waste:.0%} waste; {naive}",
         bound_name=plan.bound_name,
     )
 
@@ -181,9 +181,9 @@ def _sheets(plan: SheetPlan) -> Finding:
         plan.what,
         value=float(len(plan.sheets)),
         bound=float(plan.bound),
-        unit="sheets",
+        unit="sheet" if len(plan.sheets) == plan.bound == 1 else "sheets",
         proven=plan.proven,
-        said=f"{plan.waste:.0%} of the sheets is waste; {naive}",
+        said=f"{plan.waste:.0%} waste; {naive}",
         bound_name=plan.bound_name,
     )
 
@@ -194,9 +194,9 @@ def _foam(plan: FoamPlan) -> Finding:
         plan.what,
         value=float(len(plan.sheets)),
         bound=float(plan.bound),
-        unit="sheets",
+        unit="sheet" if len(plan.sheets) == plan.bound == 1 else "sheets",
         proven=plan.proven,
-        said=f"{plan.waste:.0%} of the foam is waste; one after the other takes {plan.first_fit}",
+        said=f"{plan.waste:.0%} waste; one after the other takes {plan.first_fit}",
         bound_name="volume and area",
     )
 
@@ -216,8 +216,13 @@ def _bought(
         note = f"No way of cutting buys less: {said}."
     else:
         more = value - bound
-        note = f"At most {more:g} {unit} more than need be: {said}."
+        what = "mm" if unit == "mm" else "sheet" if more == 1 else "sheets"
+        note = f"At most {more:g} {what} more than need be: {said}."
     return Finding(
         check, subject, value, bound, unit, 0.0 if proven else None, "ok", note,
         f"computed, bound by {bound_name}",
     )  # fmt: skip
+
+
+def _counted(count: int, one: str) -> str:
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"

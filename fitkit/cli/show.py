@@ -212,7 +212,9 @@ def _assumptions(out: Console, plan: Plan) -> None:
 
 
 def _cautions(out: Console, findings: Sequence[Finding]) -> None:
-    lines = list(dict.fromkeys(one.caution for one in findings if one.caution))
+    from fitkit.documents.caution_words import each_once
+
+    lines = each_once(one.caution for one in findings if one.caution)
     if not lines:
         return
     out.print("Cautions", style="head")

@@ -135,12 +135,14 @@ def _exit(one: CableExit) -> str:
 
 def _route(one: Route) -> Iterator[str]:
     """A route in a few phrases."""
+    from fitkit.documents.cable_lists import has_way
     from fitkit.documents.naming import size
     from fitkit.documents.route_words import coil_words
 
     yield f"{one.start} to {one.to}" + (f" through {one.through}" if one.through else "")
-    had = "" if one.given_mm is None else f" of {size(one.given_mm, 0)}"
-    yield f"{size(one.needed_mm, 0)} mm needed{had}"
-    yield f"bent to {size(one.tightest_mm)} mm, {size(one.bend_mm)} allowed"
+    if has_way(one):
+        had = "" if one.given_mm is None else f" of {size(one.given_mm, 0)}"
+        yield f"{size(one.needed_mm, 0)} mm needed{had}"
+        yield f"bent to {size(one.tightest_mm)} mm, {size(one.bend_mm)} allowed"
     if one.coil is not None:
         yield f"spare wound up: {coil_words(one.coil)}"

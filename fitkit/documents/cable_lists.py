@@ -32,15 +32,16 @@ def cables_table(plan: Plan, routes: Sequence[Route]) -> Table:
         "cable", "from", "to", "type", "diameter (mm)", "through", "length when shut (mm)",
         "length when open (mm)", "length needed with slack (mm)", "length that you have (mm)",
         "spare (mm)", "least bend radius (mm)", "tightest bend (mm)", "coil turns",
-        "coil inside (mm)", "coil outside (mm)", "coil height (mm)", "coil from x (mm)",
+        "coil inside (mm)", "coil outside (mm)", "coil straight sides (mm)", "coil height (mm)",
+        "coil from x (mm)",
         "coil from y (mm)", "coil from z (mm)", "coil to x (mm)", "coil to y (mm)",
         "coil to z (mm)", "place lacks (mm)", "what stands in its way",
     )  # fmt: skip
     kinds = {cable.name: cable.kind for cable in plan.payload.cables}
     rows: list[tuple[Cell, ...]] = [
         (one.label, one.start, one.to, kinds.get(one.cable), one.diameter_mm, one.through,
-         one.closed_mm, one.open_mm, one.needed_mm, one.given_mm, spare_mm(one), one.bend_mm,
-         one.tightest_mm, *_coil(one), one.blocked)
+         *_lengths(one), one.bend_mm, one.tightest_mm if has_way(one) else None, *_coil(one),
+         one.blocked)
         for one in routes
     ]  # fmt: skip
     return head, rows
@@ -55,15 +56,30 @@ def spare_mm(one: Route) -> float | None:
     >>> spare_mm(power), spare_mm(evolve(power, given_mm=None))
     (210.0, None)
     """
-    return None if one.given_mm is None else one.given_mm - one.needed_mm
+    return one.given_mm - one.needed_mm if one.given_mm is not None and has_way(one) else None
+
+
+def has_way(one: Route) -> bool:
+    """Whether a way was found, so that lengths and bends are known.
+
+    None is looked for where a lead to the outside is wound up while the case is shut.
+    """
+    return one.needed_mm > 0
+
+
+def _lengths(one: Route) -> tuple[Cell, ...]:
+    """Shut, open, needed, given and spare; where there is no way only the given one is known."""
+    if not has_way(one):
+        return (None, None, None, one.given_mm, None)
+    return (one.closed_mm, one.open_mm, one.needed_mm, one.given_mm, spare_mm(one))
 
 
 def _coil(one: Route) -> tuple[Cell, ...]:
     coil = one.coil
     if coil is None:
-        return (None,) * 11
+        return (None,) * 12
     inside = 2 * coil.mean_mm - coil.outer_mm
-    sizes = (coil.turns, inside, coil.outer_mm, coil.height_mm)
+    sizes = (coil.turns, inside, coil.outer_mm, coil.straight_mm, coil.height_mm)
     if coil.room is None:
         return (*sizes, *(None,) * 6, coil.short_mm)
     return (*sizes, *coil.room.low_mm, *coil.room.high_mm, None)

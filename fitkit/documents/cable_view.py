@@ -54,7 +54,8 @@ def _sheet(plan: Plan, high: float, number: int, total: int) -> tuple[Sheet, boo
     column, whole = _column(plan, routes, split, high - HEAD_MM - 4.0)
     marks += column
     marks += title_block(plan, width_mm=WIDTH_MM, number=number, total=total, scale=scale)
-    sheet = Sheet(WIDTH_MM, high, f"{plan.payload.title}: cables", tuple(marks))
+    called = f"{plan.payload.title}: cables, in plan and from the side"
+    sheet = Sheet(WIDTH_MM, high, called, tuple(marks))
     return sheet, whole, scale
 
 

@@ -7,6 +7,7 @@ from fitkit.documents.furniture import title_block
 from fitkit.documents.lettering import cut_to
 from fitkit.documents.naming import half_names, size
 from fitkit.documents.sheet import Contour, Hatch, Mark, Path, Sheet, Style, Text, fast_contours
+from fitkit.documents.stock_words import count_words
 from fitkit.foam.model import Layer
 from fitkit.plan import Plan
 
@@ -51,7 +52,9 @@ def what_is_cut(layer: Layer) -> str:
     pockets = len(pockets_of(layer))
     if pockets:
         return "1 pocket" if pockets == 1 else f"{pockets} pockets"
-    return "relief only" if layer.cutouts else "plain"
+    others = [kind for kind in ("relief", "channel") if any(c.kind == kind for c in layer.cutouts)]
+    counts = [sum(cut.kind == kind for cut in layer.cutouts) for kind in others]
+    return ", ".join(map(count_words, counts, others)) or "plain"
 
 
 def layers_sheet(plan: Plan, *, number: int, total: int) -> Sheet:

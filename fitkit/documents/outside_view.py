@@ -99,7 +99,7 @@ def outside_sheet(plan: Plan, *, number: int = 1, total: int = 1) -> Sheet:
     marks += _key(shell)
     scale = views[0].scale
     marks += title_block(plan, width_mm=WIDTH_MM, number=number, total=total, scale=scale)
-    return Sheet(WIDTH_MM, HEIGHT_MM, f"{plan.payload.title}: outside", tuple(marks))
+    return Sheet(WIDTH_MM, HEIGHT_MM, f"{plan.payload.title}: outside, unfolded", tuple(marks))
 
 
 def views_of_sides(shell: Shell) -> list[View]:

@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from fitkit.checks.finding import Verdict
+from fitkit.documents.caution_words import each_once
 from fitkit.documents.cut_layer import pockets_of
 from fitkit.documents.layer_pictures import what_is_cut
 from fitkit.documents.naming import half_names, label_of, plan_id, size, sizes
@@ -248,7 +249,7 @@ def _cautions(plan: Plan) -> list[str]:
                *of_shell(plan), "wood dust", "sharp edges", "lifting", "not certified"]  # fmt: skip
     texts = [known[hazard].text for hazard in hazards if hazard in known]
     texts += [f.caution for f in plan.findings if f.caution]
-    return list(dict.fromkeys(texts))
+    return each_once(texts)
 
 
 def _folders(names: Sequence[str]) -> list[tuple[str, str, list[str]]]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from fitkit.documents.cable_lists import has_way
 from fitkit.documents.gap_lists import gaps_alike
 from fitkit.documents.gap_words import amount_text, by_margin, sides_text, verdict_of, what_to_do
 from fitkit.documents.mount_words import (
@@ -133,6 +134,9 @@ def cable_parts(plan: Plan) -> dict[str, Any] | None:
 
 def _route(one: Route) -> tuple[Any, ...]:
     given = "" if one.given_mm is None else size(one.given_mm, 0)
+    if not has_way(one):
+        return (one.label, one.start, one.to, size(one.diameter_mm), one.through, "", "", "", given,
+                "", coil_words(one.coil))  # fmt: skip
     bend = f"{size(one.tightest_mm)} (least {size(one.bend_mm)})"
     return (one.label, one.start, one.to, size(one.diameter_mm), one.through,
             size(one.closed_mm, 0), size(one.open_mm, 0), size(one.needed_mm, 0), given,

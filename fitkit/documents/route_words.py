@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from fitkit.checks.cables import BEND_STEP_MM
 from fitkit.documents.cable_lists import spare_mm
 from fitkit.documents.naming import size
 from fitkit.shell.cables.model import Coil, Route
+from fitkit.shell.cables.threads import OUTSIDE
 
 _EXACT_MM = 0.005
 
@@ -14,17 +16,12 @@ def route_troubles(one: Route) -> list[str]:
 
     >>> route_troubles(Route("link", "link", "a.left.1", "b.left.1", 6.0, (), 96.0, 820.0, 900.0,
     ...                      800.0, 24.0, 20.0))
-    ['link is 100 mm too short: take a longer one, or move its connectors nearer to each other', \
+    ['link is 20 mm too short: take one of 900 mm or more, or move its connectors nearer', \
 'link bends 4 mm tighter than its 24 mm: give it more room, or a cable that bends tighter']
     """
     found = []
-    spare = spare_mm(one)
-    if spare is not None and spare < -_EXACT_MM:
-        found.append(
-            f"{one.label} is {size(-spare)} mm too short: take a longer one, or move its "
-            "connectors nearer to each other"
-        )
-    if one.tightest_mm < one.bend_mm - _EXACT_MM:
+    found += _too_short(one)
+    if one.tightest_mm < one.bend_mm - BEND_STEP_MM:
         found.append(
             f"{one.label} bends {size(one.bend_mm - one.tightest_mm)} mm tighter than its "
             f"{size(one.bend_mm)} mm: give it more room, or a cable that bends tighter"
@@ -39,15 +36,34 @@ def route_troubles(one: Route) -> list[str]:
     return found
 
 
+def _too_short(one: Route) -> list[str]:
+    """What a cable lacks of its path, or else of the slack on it."""
+    spare = spare_mm(one)
+    if spare is None or spare >= -_EXACT_MM:
+        return []
+    outside = ", and what you want outside" if one.to == OUTSIDE else ""
+    longer = f"take one of {size(one.needed_mm, 0)} mm or more{outside}"
+    short = spare + one.needed_mm - max(one.closed_mm, one.open_mm)
+    if short < -_EXACT_MM:
+        nearer = "or move its connectors nearer"
+        return [f"{one.label} is {size(-short)} mm too short: {longer}, {nearer}"]
+    return [f"{one.label} reaches, but is {size(-spare)} mm short of its slack: {longer}"]
+
+
 def coil_words(coil: Coil | None) -> str:
-    """How spare length is wound up and whether there is a place for it.
+    """How spare length is wound up, round or long, and whether there is a place for it.
 
     >>> coil_words(Coil(3.5, 90.0, 110.0, 14.0, None, 12.0))
     '3.5 turns, ⌀ 110, 14 high: no place, 12 mm lack'
+    >>> coil_words(Coil(3.5, 90.0, 110.0, 14.0, None, 12.0, straight_mm=80.0))
+    '3.5 turns, 190 × 110, 14 high: no place, 12 mm lack'
     """
     if coil is None:
         return ""
-    said = f"{size(coil.turns)} turns, ⌀ {size(coil.outer_mm)}, {size(coil.height_mm)} high"
+    wide = f"⌀ {size(coil.outer_mm)}"
+    if coil.straight_mm > 0:
+        wide = f"{size(coil.outer_mm + coil.straight_mm)} × {size(coil.outer_mm)}"
+    said = f"{size(coil.turns)} turns, {wide}, {size(coil.height_mm)} high"
     if coil.room is None:
         return f"{said}: no place, {size(coil.short_mm)} mm lack"
     x, y = (

@@ -75,7 +75,8 @@ def use_sheet(plan: Plan, *, number: int = 1, total: int = 1) -> Sheet:
     marks += from_above(plan, shell, use, (left, FOOT_LOW_MM, RIGHT_MM, FOOT_HIGH_MM))
     marks += _facts(plan, shell, use)
     marks += title_block(plan, width_mm=WIDTH_MM, number=number, total=total, scale=None)
-    return Sheet(WIDTH_MM, HEIGHT_MM, f"{plan.payload.title}: use", tuple(marks))
+    named = f"{plan.payload.title}: closed, opening and in use"
+    return Sheet(WIDTH_MM, HEIGHT_MM, named, tuple(marks))
 
 
 def _headline(use: Use) -> str:

@@ -89,7 +89,7 @@ def _cable(table: Table, items: tuple[Item, ...], sheet: Table, name: str) -> Ca
         table.fault(
             "to", "the cable ends where it starts", f'give another connector, or "{OUTSIDE}"'
         )
-    if len(table.notes) > before or start is None or diameter is None:
+    if start is None or diameter is None:
         return None
     plain = Cable(name=name, start=start, to=to, diameter_mm=diameter)
     cable = evolve(
@@ -102,7 +102,7 @@ def _cable(table: Table, items: tuple[Item, ...], sheet: Table, name: str) -> Ca
         plugged=plain.plugged if plugged is None else plugged,
     )
     _too_short(table, cable, items)
-    return cable
+    return cable if len(table.notes) == before else None
 
 
 def _end(

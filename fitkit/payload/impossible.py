@@ -55,10 +55,14 @@ def note_impossible(payload: Payload, sheet: Table) -> None:
     mounts = _mount_tables(sheet)
     for item in payload.items:
         table = tables.get(item.name)
-        if table is not None:
-            _mass(payload, item, table)
-            _height(payload, item, table, mounts.get(item.name.casefold()))
-            _outside(payload, item, table)
+        if table is None:
+            continue
+        _mass(payload, item, table)
+        mount = mounts.get(item.name.casefold())
+        if mount is not None and item.mount is None:
+            continue  # how it stands is not known: what is wrong with its mount is said there
+        _height(payload, item, table, mount)
+        _outside(payload, item, table)
 
 
 def _item_tables(sheet: Table) -> list[Table]:

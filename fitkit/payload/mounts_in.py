@@ -66,9 +66,8 @@ def read_mounts(sheet: Table, items: tuple[Item, ...], *, case: CaseWishes) -> t
                 where = f" (the other is on line {line})" if line else ""
                 table.fault("item", f"the item has two mounts{where}", "take one of them out")
                 item = None
-        before = len(table.notes)
         mount = _mount(table, item, case)
-        if item is not None and key is not None and len(table.notes) == before:
+        if item is not None and key is not None and mount is not None:
             _contradicted(typed[key], item, mount, table)
             made[item.name] = mount
     return tuple(_stood(item, made.get(item.name)) for item in items)
@@ -114,16 +113,21 @@ def _stood(item: Item, mount: Mount | None) -> Item:
     )
 
 
-def _mount(table: Table, item: Item | None, case: CaseWishes) -> Mount:
-    """One mount; what is wrong is noted, and what can be read is read."""
-    plain = Mount()
+def _mount(table: Table, item: Item | None, case: CaseWishes) -> Mount | None:
+    """One mount; what is wrong is noted.
+
+    None where that leaves open how deep the item stands; a pattern that is wrong does not.
+    """
+    plain, before = Mount(), len(table.notes)
     by = cast(MountBy, table.choice("by", BY) or plain.by)
     front = cast(Face, table.choice("front", FACES) or plain.front)
     faces = cast(Facing, table.choice("faces", FACINGS) or plain.faces)
     walls = _walls(table, by, front)
     held = walls[0] if by == "walls" else opposite(front)
     face_mm = None if item is None else face_size_mm(held, item.body)
+    held_back = len(table.notes)
     pattern = read_pattern(table, face=held, face_mm=face_mm)
+    of_pattern = len(table.notes) - held_back
     lid = case.clearance.lid_mm if case.form == "pair" and faces == "closing plane" else 0.0
     read: dict[str, Any] = {
         "head_mm": table.length("head", **LENGTHS["mount.head"]),
@@ -134,7 +138,7 @@ def _mount(table: Table, item: Item | None, case: CaseWishes) -> Mount:
         table.fault(
             "head", "screws that are sunk have no heads that stand out", "take head or sunk out"
         )
-    return Mount(
+    mount = Mount(
         by=by,
         front=front,
         faces=faces,
@@ -146,6 +150,7 @@ def _mount(table: Table, item: Item | None, case: CaseWishes) -> Mount:
         walls=walls,
         **{key: value for key, value in read.items() if value is not None},
     )
+    return mount if len(table.notes) - before == of_pattern else None
 
 
 def _recess(table: Table, faces: Facing) -> float | None:

@@ -269,8 +269,7 @@ def _loads(board: Board, kind: HardwareType, gross_kg: float | None, names: Sequ
     each = gross_kg / len(names)
     if kind.load_kg is None:
         board.notes.append(
-            f"each of {len(names)} handles carries {each:.1f} kg: what it may carry is not known, "
-            "ask its maker"
+            f"what each of {len(names)} handles may carry is not known: ask its maker"
         )
     elif each > kind.load_kg + NEAR_MM:
         board.troubles.append(

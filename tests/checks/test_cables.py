@@ -109,3 +109,28 @@ def test_nothing_is_said_without_a_shell_or_cables() -> None:
     for check in (cables_have_a_way, bends_allowed, cables_long_enough, coils_stowed):
         assert check(none) == ()
         assert check(evolve(none, shell=None)) == ()
+
+
+def test_a_zone_too_shallow_to_bend_behind_its_plug_is_told_its_depth() -> None:
+    """Plug, straight run of one diameter, radius inside, diameter again: that deep, or nothing."""
+    made = kits.stages(kits.power())
+    assert made.shell is not None
+    plug = kits.power().plugs[0]
+    assert plug is not None
+    assert not plug.angled
+
+    def told(bend_mm: float, tightest_mm: float) -> str:
+        shell = made.shell
+        assert shell is not None
+        route = evolve(shell.routes[0], bend_mm=bend_mm, tightest_mm=tightest_mm)
+        (found,) = bends_allowed(evolve(made, shell=evolve(shell, routes=(route,))))
+        return found.note
+
+    need = plug.length_mm + 2 * 8.0 + 24.0
+    assert need > 55.0
+    note = told(24.0, 0.0)
+    assert f"make the zone of field screen 1.left.1 {need:.0f} mm deep (55 now)" in note
+    assert "radius of 0" not in note
+    note = told(55.0 - plug.length_mm - 2 * 8.0, 3.0)
+    assert "zone" not in note
+    assert "a cable that may be bent to a radius of 3 mm" in note

@@ -21,7 +21,7 @@ from fitkit.payload.workshop import (
     Workshop,
 )
 from fitkit.shell.model import BarCut, Shell, Trouble
-from fitkit.stock.model import BarPlan, CutBar, FoamPlan, SheetPlan, Stick, Stock
+from fitkit.stock.model import BarPlan, CutBar, CutSheet, FoamPlan, SheetPlan, Stick, Stock
 from shell_kits import shell as kit_shell
 
 ROOM = Interior(580.0, 380.0, (Half("deep", 190.0), Half("shallow", 90.0)))
@@ -238,7 +238,14 @@ def test_what_is_bought_is_told_with_its_bound() -> None:
     one, two, three = stock.stock_bought(base)
     assert (one.value, one.limit, one.margin, one.verdict) == (3000.0, 3000.0, 0.0, "ok")
     assert "it would take 2" in one.note
-    assert "33% of them waste" in one.note
+    assert "1 bar, 33% waste" in one.note
     assert two.margin is None
     assert two.note.startswith("At most")
     assert three.verdict == "ok"
+    cut = CutSheet(2440.0, 1220.0, (), (), ())
+    least = evolve(sheets, sheets=(cut,), proven=True)
+    (single,) = stock.stock_bought(evolve(base, stock=Stock((), (least,), (), (), None, None)))
+    assert (single.value, single.limit, single.unit) == (1.0, 1.0, "sheet")
+    over = evolve(sheets, sheets=(cut, cut))
+    (double,) = stock.stock_bought(evolve(base, stock=Stock((), (over,), (), (), None, None)))
+    assert (double.unit, double.note[:17]) == ("sheets", "At most 1 sheet m")

@@ -210,3 +210,19 @@ def test_no_cell_of_these_lists_is_run_by_a_spreadsheet() -> None:
             for cell in row:
                 number = cell.replace("-", "", 1).replace(".", "", 1).isdigit()
                 assert number or not cell.lstrip(" ").startswith(FORMULA_STARTS)
+
+
+def test_a_cable_without_a_way_has_no_lengths_in_its_list() -> None:
+    """No length, spare or bend is made up for it; the straight sides of a long coil are listed."""
+    made = shell_of(pair())
+    coil = made.routes[0].coil
+    assert coil is not None
+    long = evolve(made.routes[0], coil=evolve(coil, straight_mm=80.0))
+    none = evolve(made.routes[2], closed_mm=0.0, open_mm=0.0, needed_mm=0.0, blocked="no room")
+    plan = evolve(pair(), shell=evolve(made, routes=(long, none)))
+    wound, lost = rows(plan, "cables.csv")
+    assert float(wound["coil straight sides (mm)"]) == 80.0
+    blank = ("length when shut (mm)", "length when open (mm)", "length needed with slack (mm)",
+             "spare (mm)", "tightest bend (mm)")  # fmt: skip
+    assert [lost[key] for key in blank] == [""] * 5
+    assert float(lost["length that you have (mm)"]) == 800.0

@@ -156,7 +156,7 @@ def test_cables_are_listed_and_what_is_wrong_comes_first() -> None:
         assert row[head.index("through")] == one.through
     text = text_of(tables)
     for sentence in (
-        "link is 100 mm too short: take a longer one",
+        "link is 20 mm too short: take one of 900 mm or more, or move its connectors nearer",
         "power 2 bends 8 mm tighter than its 28 mm: give it more room",
         "power 2 has no place for its spare length, 12 mm lack",
         "power 2: the rail field screen 2 rail 1 stands in its way by 4 mm.",
@@ -207,3 +207,28 @@ def test_names_are_no_markup() -> None:
     html, tables = read(evolve(pair(), shell=hostile))
     assert "<script" not in html
     assert bad in text_of(tables)
+
+
+def test_a_cable_short_of_its_slack_alone_still_reaches() -> None:
+    """As the finding says: too short by what the path lacks; else short of the slack only."""
+    link = shell_of(pair()).routes[2]
+    (short,) = route_troubles(evolve(link, given_mm=link.open_mm - 7.0))
+    assert "link is 7 mm too short: take one of 900 mm or more" in short
+    (tight,) = route_troubles(evolve(link, given_mm=link.open_mm + 30.0))
+    assert "too short" not in tight
+    assert "link reaches, but is 50 mm short of its slack" in tight
+    (outside,) = route_troubles(evolve(link, to="outside", given_mm=100.0))
+    assert "and what you want outside" in outside
+
+
+def test_a_way_that_was_not_found_has_no_figures() -> None:
+    """Blocked: no lengths and no bend in its row, but what is had."""
+    link = shell_of(pair()).routes[2]
+    none = evolve(
+        link, path_mm=(), closed_mm=0.0, open_mm=0.0, needed_mm=0.0, blocked="no room for it"
+    )
+    _, tables = read(evolve(pair(), shell=evolve(shell_of(pair()), routes=(none,))))
+    head, row = tables.rows["Cables"]
+    for key in ("shut", "open", "needed", "tightest bend"):
+        assert row[head.index(key)] == ""
+    assert row[head.index("you have")] == "800"

@@ -207,6 +207,15 @@ def test_no_cables_where_they_cannot_be_planned(wishes: str, key: str) -> None:
     assert any(f"cable and {key} do not go together" in str(one) for one in found)
 
 
+def test_all_faults_of_a_cable_come_at_once() -> None:
+    """One that is too tight and too short is told both."""
+    text = START + 'to = "recorder.front"\ndiameter = 6\nlength = 120\nkind = "coax"\nbend = 3\n'
+    found = [str(one) for one in faults(RECORDER, SCREEN, text)]
+    assert len(found) == 2
+    assert any("tighter than a coax" in one for one in found)
+    assert any("too short at least" in one for one in found)
+
+
 def test_a_faulty_item_is_not_said_twice() -> None:
     """A cable at an item that cannot be read is no further fault."""
     broken = RECORDER.replace("z = [0, 60]", "z = [0, 0]")

@@ -229,6 +229,25 @@ def test_all_faults_at_once() -> None:
     assert "by" in found[4]
 
 
+def test_a_pattern_that_is_wrong_hides_no_recess_that_is_too_deep() -> None:
+    """Both are said at once, and nothing of how the item would lie in foam."""
+    text = MOUNT + "recess = 120\n"
+    text += 'pattern = { size = [300, 300], thread = "M4", depth = 8 }\n'
+    found = [
+        str(fault) for fault in faults(SCREEN, text, case='form = "pair"\ndepths = [100, 100]')
+    ]
+    assert len(found) == 2
+    assert any("the pattern is 300 mm high" in one for one in found)
+    assert any("83 mm are missing" in one for one in found)
+
+
+def test_a_mount_that_cannot_be_read_is_all_that_is_said() -> None:
+    """How deep its item stands is not known then: no depth is asked for it."""
+    said = only_fault(SCREEN, MOUNT + "recess = 'deep'\n", case='form = "pair"\ndepths = [50, 50]')
+    assert "recess" in said
+    assert "clearances" not in said
+
+
 @pytest.mark.parametrize(
     ("lines", "depth", "missing"),
     [

@@ -68,7 +68,10 @@ class Closed:
         if row is None:
             most = drop_heights()[-1].to_kg
             return None, f"above {most:g} kg no table says from where it falls: give closing.drop"
-        return row.drop_mm, f"fall from {row.drop_mm:g} mm for {kg:.1f} kg, {row.source}"
+        return (
+            row.drop_mm,
+            f"fall from {row.drop_mm:g} mm for {kg:.1f} kg before hardware, {row.source}",
+        )
 
     def on_back(self, one: Placed) -> bool:
         """Whether an item is mounted so that the back of its half carries it across the plane.

@@ -205,7 +205,7 @@ def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
     for rail in rails:
         row = modulus_of(rail.material)
         if row is None or row.across_mpa is None:
-            why = f"how stiff {rail.material} is is not known: hang the item on it and measure"
+            why = f"nothing is known of how stiff {rail.material} is: load one and measure"
             return Spring(what, None, why)
         second = rail.width_mm * rail.thick_mm**3 / 12
         stiffness.append(1 / beam_compliance(rail.length_mm, row.across_mpa * second))

@@ -21,6 +21,9 @@ THIN_MM = 1.5
 MOST_PACKING_MM = 60.0
 """Rails that lie further off the panel are held on the walls instead [mm] (assumption)."""
 
+SEEN_MM = 0.05
+"""Less than this is nought as it is printed [mm]."""
+
 HEAD_PLAY_MM = 2.0
 """Round a head in the packing that it stands in [mm, on the diameter] (assumption)."""
 
@@ -165,8 +168,11 @@ def _packed(work: Work, panel: Panel, packing_mm: float, room_mm: float) -> None
         if work.back_comes_off
         else ""
     )
+    between = f"{void:.1f} mm between the inner leaves and the {panel.name} panel"
+    parts = [between] if void >= SEEN_MM else []
+    if room_mm >= SEEN_MM:
+        parts.insert(0, f"{room_mm:.1f} mm that are left behind them")
     work.notes.append(
         f"{work.label}: rails are packed up by {packing_mm:.1f} mm, {how}: "
-        f"{max(0.0, room_mm):.1f} mm that are left behind them, and {void:.1f} mm between the "
-        f"inner leaves and the {panel.name} panel.{comes}"
+        f"{', and '.join(parts)}.{comes}"
     )

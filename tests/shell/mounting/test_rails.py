@@ -216,3 +216,13 @@ def test_a_rail_that_is_held_at_one_end_is_tight() -> None:
         "field screen rail 1", "field screen rail 2",
     }  # fmt: skip
     assert {hole.side for hole in found.mounting.holes} == {"bottom"}
+
+
+def test_only_room_that_is_there_is_told() -> None:
+    """Rails on the room's end: only the void is packed; with 3 mm behind them both are told."""
+    sunk = evolve(ON_RAILS, sunk=True)
+    for behind, told in ((20.0, False), (23.0, True)):
+        (note,) = [one for one in one_screen(sunk, behind_mm=behind).mounting.notes
+                   if "packed up" in one]  # fmt: skip
+        assert ("that are left behind them" in note) == told
+        assert f"{VOID_MM:.1f} mm between the inner leaves" in note
