@@ -52,7 +52,8 @@ def bench(name: str) -> None:
     fit = smallest(payload, budget_s=BUDGET_S)
     started = time.perf_counter()
     rounds = 0
-    for rounds in range(1, MOST_ROUNDS + 1):
+    for _ in range(MOST_ROUNDS):
+        rounds += 1
         placements = settle(payload, interior=fit.interior, placements=fit.placements).placements
         shell = make_shell(payload, interior=fit.interior, placements=placements)
         deeper = deepened(payload, fit, needed_mm=recesses_needed_mm(payload, shell.gaps))
