@@ -140,7 +140,8 @@ def coils_stowed(stages: Stages) -> tuple[Finding, ...]:
         size = f"{coil.outer_mm + coil.straight_mm:.0f} by {coil.outer_mm:.0f} mm"
         if coil.straight_mm == 0:
             size = f"{coil.outer_mm:.0f} mm across"
-        what = f"{coil.turns:.1f} turns, {size} and {coil.height_mm:.0f} mm high"
+        thick = f"{coil.height_mm:.0f} mm {'thick, on edge' if coil.on_edge else 'high'}"
+        what = f"{coil.turns:.1f} turns, {size} and {thick}"
         source = f"{COILS}; {bend_of(cable, use='coiled').source}"
         if coil.room is not None:
             note = f"Wound up to {what}, it has a place of its own."

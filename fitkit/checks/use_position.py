@@ -127,7 +127,10 @@ def doors_open(stages: Stages) -> tuple[Finding, ...]:
     if shell is None:
         return ()
     found = []
+    kinds = {one.name: one.kind for one in shell.hardware}
     for one in swings_of(stages.payload, shell):
+        kind = kinds.get(one.stop)
+        less = f"take a {kind} that stands out {one.short_mm:.1f} mm less, move it away from the "
         meets = f"the {one.stop} half" if one.stop in ("deep", "shallow") else one.stop or "nothing"
         if one.opens:
             note = f"It opens {one.most_deg:.0f} degrees, then meets {meets}."
@@ -140,8 +143,8 @@ def doors_open(stages: Stages) -> tuple[Finding, ...]:
         else:
             note = (
                 f"It meets {meets} after {one.most_deg:.0f} degrees: {one.short_mm:.1f} mm are "
-                f"missing; take a {meets.split()[0]} that stands out {one.short_mm:.1f} mm less, "
-                "move it away from the hinges, or hang the door on another side."
+                f"missing; {less if kind else 'use hinges with their pin further out than those '}"
+                f"{'hinges' if kind else 'measured'}, or hang the door on another side."
             )
         found.append(
             at_least(

@@ -7,7 +7,9 @@ from collections.abc import Iterable, Sequence
 import shapely
 from attrs import frozen
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
+from fitkit.documents.clear_text import area_of
 from fitkit.documents.furniture import scale_for
 from fitkit.documents.labels import Board, name_inside
 from fitkit.documents.naming import half_names
@@ -26,6 +28,7 @@ from fitkit.documents.sheet import (
     fast_contours,
     polyline,
 )
+from fitkit.documents.spots import roomiest
 from fitkit.fit.layout import Half
 from fitkit.fit.place import Placed, place_all
 from fitkit.foam.model import Point
@@ -128,10 +131,9 @@ def half_marks(plan: Plan, shown: Shown, routes: Sequence[tuple[int, Route]]) ->
         for number, route in routes
         for mark in _numbers(board, number, lines[number], _coil_at(shown, closing, route))
     ]
+    rings = [ring for _, route in routes if (ring := _ring(shown, closing, route)) is not None]
     for one in placed:
-        found = name_inside(board, frame.shape(one.silhouette), one.label, "")
-        if found is not None:
-            marks += [mark for mark in found if not isinstance(mark, Text) or mark.text]
+        marks += _name(board, frame.shape(one.silhouette), one.label, rings)
     return [*marks, *numbers, *_side_view(plan, shown, placed, routes)]
 
 
@@ -239,12 +241,37 @@ def _in_half(shown: Shown, closing_mm: float, low: Point, high: Point) -> bool:
     return shown.holds(closing_mm, middle)
 
 
-def _coil_marks(shown: Shown, closing_mm: float, route: Route) -> list[Mark]:
+def _ring(shown: Shown, closing_mm: float, route: Route) -> BaseGeometry | None:
+    """A coil as it is seen in plan, on paper; None if there is none in this half."""
     middle = _coil_at(shown, closing_mm, route)
     if middle is None or route.coil is None:
+        return None
+    return middle.boundary.buffer(route.coil.height_mm / shown.frame.scale / 2)
+
+
+def _name(
+    board: Board, shape: BaseGeometry, label: str, rings: Sequence[BaseGeometry]
+) -> list[Mark]:
+    """An item's name within it: beside the coils under it, if there is room for it there."""
+    over = [ring.buffer(0.5) for ring in rings if ring.intersects(shape)]
+    if over:
+        clear = shape.difference(shapely.union_all([*over, *board.taken, *board.lines]))
+        spot = None if clear.is_empty else roomiest(
+            clear.buffer(-0.5), label, largest_mm=CAPTION_MM, smallest_mm=TEXT_MM
+        )  # fmt: skip
+        if spot is not None and spot.fits:
+            text = Text(spot.x_mm, spot.y_mm, label, spot.size_mm, "middle", True, "ink",
+                        spot.turn_deg)  # fmt: skip
+            board.take(area_of(text))
+            return [text]
+    found = name_inside(board, shape, label, "") or []
+    return [mark for mark in found if not isinstance(mark, Text) or mark.text]
+
+
+def _coil_marks(shown: Shown, closing_mm: float, route: Route) -> list[Mark]:
+    ring = _ring(shown, closing_mm, route)
+    if ring is None:
         return []
-    thick = route.coil.height_mm / shown.frame.scale
-    ring = middle.boundary.buffer(thick / 2)
     return [
         Hatch(contours_of(ring), "cable"),
         Path(contours_of(ring), Style("zone", 0.2, (1.0, 0.6))),
@@ -291,6 +318,11 @@ def _exit_marks(plan: Plan, shown: Shown, one: CableExit) -> list[Mark]:
     return [Path((drawn,), Style("ink", 0.35, fill="foam"))]
 
 
+def _proud_mm(one: Placed, half: str, closing_mm: float) -> float:
+    """How far a copy stands out over the closing plane; below 0 it lies behind it [mm]."""
+    return closing_mm - one.z0_mm if half == "shallow" else one.z1_mm - closing_mm
+
+
 def _side_view(
     plan: Plan, shown: Shown, placed: Sequence[Placed], routes: Sequence[tuple[int, Route]]
 ) -> list[Mark]:
@@ -305,8 +337,10 @@ def _side_view(
     outer = [(a[0] - wall, y1), (a[0] - wall, y0 - wall), (b[0] + wall, y0 - wall),
              (b[0] + wall, y1), (b[0], y1), (b[0], y0), (a[0], y0), (a[0], y1)]  # fmt: skip
     cut = polyline(outer, closed=True)
+    proud = max((_proud_mm(one, name, closing) for one in placed), default=0.0) / frame.scale
+    over = min(2.0 + max(0.0, proud), BETWEEN_MM - TEXT_MM - 1.0)
     marks: list[Mark] = [
-        Text(a[0] - wall, y1 + 2.0, "from its front side", TEXT_MM, role="quiet"),
+        Text(a[0] - wall, y1 + over, "from its front side", TEXT_MM, role="quiet"),
         Hatch((cut,), "wall"),
         Path((cut,), Style("ink", 0.4)),
     ]

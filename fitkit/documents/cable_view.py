@@ -155,12 +155,8 @@ def _facts(plan: Plan, route: Route) -> list[tuple[str, Role]]:
         if coil.straight_mm > 0:
             wide = f"{size(coil.outer_mm + coil.straight_mm, 0)} × {wide}"
         place = "dashed on the plan" if coil.room else f"no place, {size(coil.short_mm, 0)} missing"
-        found.append(
-            (
-                f"spare: {size(coil.turns)} turns, {wide}, {size(coil.height_mm, 0)} high: {place}",
-                "ink",
-            )
-        )
+        thick = f"{size(coil.height_mm, 0)} {'thick, on edge' if coil.on_edge else 'high'}"
+        found.append((f"spare: {size(coil.turns)} turns, {wide}, {thick}: {place}", "ink"))
     for finding in plan.findings:
         if _about(finding, route) and finding.verdict in ("fails", "tight"):
             found.append((finding.note, "fails" if finding.verdict == "fails" else "tight"))

@@ -63,7 +63,8 @@ def coil_words(coil: Coil | None) -> str:
     wide = f"⌀ {size(coil.outer_mm)}"
     if coil.straight_mm > 0:
         wide = f"{size(coil.outer_mm + coil.straight_mm)} × {size(coil.outer_mm)}"
-    said = f"{size(coil.turns)} turns, {wide}, {size(coil.height_mm)} high"
+    thick = "thick, on edge" if coil.on_edge else "high"
+    said = f"{size(coil.turns)} turns, {wide}, {size(coil.height_mm)} {thick}"
     if coil.room is None:
         return f"{said}: no place, {size(coil.short_mm)} mm lack"
     x, y = (

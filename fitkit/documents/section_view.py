@@ -334,7 +334,8 @@ def _recesses(
         reach = polyline([(view.point(x, 0.0)[0], surface), (at + way * 1.0, surface)])
         lines.append(Path((reach,), Style("quiet", 0.13)))
         lines += _arrows(at, *ends)
-        numbers.append(text(size(recess), sum(ends) / 2))
+        words = size(recess) if recess > 0 else f"{size(-recess)} proud"
+        numbers.append(text(words, sum(ends) / 2))
     areas = [_figures(one) for one in numbers]
     apart = len(areas) < 2 or not areas[0].intersects(areas[1])
     if not (apart and all(taken.free(area) for area in areas)):

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import use_kits
+from fitkit.checks import use_position
 from fitkit.checks.finding import Finding
 from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
@@ -31,6 +32,7 @@ from fitkit.shell.graph import assembly_of, corners_of
 from fitkit.shell.hardware import hardware_of
 from fitkit.shell.model import Fitted, Shell
 from fitkit.shell.panels import panels_of
+from fitkit.shell.swing import swings_of
 
 LEFT_BACK = ExitWish("deep", ("left", "back"))
 
@@ -252,3 +254,25 @@ def test_what_the_rules_set_never_meets(
     assert verdicts(pieces_apart(made)) == {"ok"}, [
         one.subject for one in pieces_apart(made) if one.verdict != "ok"
     ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "advice"),
+    [
+        ("handle", "take a handle that stands out 4.0 mm less"),
+        ("door latch", "take a door latch that stands out 4.0 mm less"),
+        (None, "use hinges with their pin further out"),
+    ],
+)
+def test_what_stops_a_door_is_called_by_its_kind(
+    kind: HardwareKind | None, advice: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A door latch is no door, and the half itself cannot be taken smaller."""
+    made = stages(doors=True, hardware=use_kits.UPRIGHT)
+    (swing, *_) = swings_of(made.payload, shell_of(made))
+    stop = "deep" if kind is None else piece(made, kind).name
+    held = evolve(swing, most_deg=80.0, stop=stop, short_mm=4.0)
+    monkeypatch.setattr(use_position, "swings_of", lambda payload, shell: (held,))
+    found = next(one for one in doors_open(made) if one.verdict == "fails")
+    assert advice in found.note
+    assert "4.0 mm are missing" in found.note

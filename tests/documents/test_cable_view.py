@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import pytest
+import shapely
 from attrs import evolve
 
 import cable_kits as kits
 from fitkit.documents.cable_frames import shown_halves
 from fitkit.documents.cable_view import cable_sheet, route_verdict
+from fitkit.documents.clear_text import area_of
 from fitkit.documents.sheet import Hatch, Path, Sheet, Text
+from fitkit.foam.model import Room
 from fitkit.plan import Plan
-from fitkit.shell.cables.model import Route
+from fitkit.shell.cables.model import Coil, Route
 from sheet_texts import assert_texts_apart
 
 
@@ -80,6 +83,42 @@ def test_coils_are_hatched_where_they_lie() -> None:
     assert_texts_apart(sheet)
     hatched = [mark for mark in sheet.marks if isinstance(mark, Hatch) and mark.kind == "cable"]
     assert len(hatched) == 2
+
+
+def test_names_keep_off_coils() -> None:
+    """A coil under the middle of a screen: its name stands beside the hatched ring."""
+    made = kits.plan(kits.power(length_mm=2400.0))
+    assert made.shell is not None
+    coil = Coil(5.0, 90.0, 120.0, 20.0, Room((275.0, 90.0, 0.0), (475.0, 210.0, 20.0), "coil"))
+    routes = (evolve(made.shell.routes[0], coil=coil),)
+    sheet = cable_sheet(evolve(made, shell=evolve(made.shell, routes=routes, bundles=())))
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    (name,) = [m for m in sheet.marks if isinstance(m, Text) and m.text == "field screen 1"]
+    hatched = [m for m in sheet.marks if isinstance(m, Hatch) and m.kind == "cable"]
+    rings = [shapely.Polygon([v[:2] for v in c.vertices]) for c in hatched[0].contours]
+    wound = max(rings, key=lambda ring: ring.area)
+    hole = min(rings, key=lambda ring: ring.area)
+    assert not wound.difference(hole).intersects(area_of(name))
+
+
+def test_proud_gear_does_not_touch_the_side_views_caption() -> None:
+    """A screen 8 mm proud of the closing plane: what is written over the side view goes up."""
+    flush = kits.plan(kits.link())
+    for proud in (0.0, 8.0, 16.0):
+        deep, *rest = flush.fit.placements
+        z = flush.fit.interior.closing_mm + proud - 40.0
+        fit = evolve(flush.fit, placements=(evolve(deep, z_mm=z), *rest))
+        sheet = cable_sheet(evolve(flush, fit=fit))
+        assert sheet is not None
+        assert_texts_apart(sheet)
+        written = area_of(
+            next(m for m in sheet.marks if isinstance(m, Text) and "front side" in m.text)
+        )
+        for mark in sheet.marks:
+            if isinstance(mark, Path) and mark.style.fill == "white":
+                body = shapely.MultiPoint([v[:2] for c in mark.contours for v in c.vertices])
+                assert not shapely.box(*body.bounds).intersects(written)
 
 
 def test_many_cables_are_counted() -> None:

@@ -77,6 +77,22 @@ def test_every_gap_and_recess_stands_in_the_drawing() -> None:
     assert "13.9 of 24 mm are left at worst, 2 mm are to be kept." in said
 
 
+def test_what_stands_proud_is_called_so() -> None:
+    """Knobs 9 mm over the closing plane under a screen 25 behind it: 16 between, no minus sign."""
+    plan = closing_kits.desk()
+    assert plan.shell is not None
+    closing = plan.fit.interior.closing_mm
+    screen, keyboard = plan.fit.placements
+    places = (evolve(screen, z_mm=closing + 25.0), evolve(keyboard, z_mm=keyboard.z_mm + 18.0))
+    first = plan.shell.gaps[0]
+    at = (*first.at_mm[:2], closing + 17.0)
+    shell = evolve(plan.shell, gaps=(evolve(first, at_mm=at, nominal_mm=16.0),))
+    moved = evolve(plan, fit=evolve(plan.fit, placements=places), shell=shell)
+    said = texts(section_sheet(moved))
+    assert {"9 proud", "25", "16"} <= set(said)
+    assert "-9" not in said
+
+
 def test_what_fails_says_how_far_to_set_back() -> None:
     """At 5 mm recess each the gap of 10 is 2.1 mm short: either screen goes to 7.1 mm."""
     said = " ".join(texts(section_sheet(closing_kits.twins(recess=5.0))))

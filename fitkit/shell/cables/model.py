@@ -28,6 +28,14 @@ class Coil:
     short_mm: float = 0.0
     straight_mm: float = 0.0
 
+    @property
+    def on_edge(self) -> bool:
+        """Whether it stands on edge along a wall, rather than lie flat; False without a place."""
+        if self.room is None:
+            return False
+        tall = self.room.high_mm[2] - self.room.low_mm[2]
+        return abs(tall - self.outer_mm) < abs(tall - self.height_mm)
+
 
 @frozen
 class Route:

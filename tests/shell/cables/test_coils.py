@@ -6,10 +6,13 @@ import math
 
 import numpy as np
 import pytest
+from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fitkit.foam.model import Room
 from fitkit.shell.cables.coils import FILL, Places, coil_in, winding
+from fitkit.shell.cables.model import Coil
 
 LENGTHS = st.floats(800.0, 9000.0)
 THICK = st.floats(3.0, 16.0)
@@ -83,3 +86,10 @@ def test_a_loop_is_no_coil() -> None:
     assert coil_in(places, length_mm=0.0, **spare) is None
     with pytest.raises(ValueError, match="above 0"):
         winding(0.0, diameter_mm=6.0, radius_mm=48.0)
+
+
+def test_a_coil_says_whether_it_stands_on_edge() -> None:
+    """Flat where its room is as tall as the wound bundle, on edge where as tall as the coil."""
+    flat = Coil(4.0, 90.0, 110.0, 20.0, Room((0.0, 0.0, 0.0), (110.0, 110.0, 20.0), "coil"))
+    edge = evolve(flat, room=Room((0.0, 0.0, 0.0), (20.0, 110.0, 110.0), "coil"))
+    assert (flat.on_edge, edge.on_edge, evolve(flat, room=None).on_edge) == (False, True, False)
