@@ -10,7 +10,7 @@ from fitkit.fit.arrange import Layout, arrange
 from fitkit.fit.assign import Assignment, Problem
 from fitkit.fit.pieces import Margins, Piece, Spot, quarter_free
 from fitkit.fit.skyline import cells, orders, pack
-from fitkit.fit.toward_walls import stood
+from fitkit.fit.wall_gear.rights import has_wall_gear, roomy
 from fitkit.payload.walls import build_up_mm
 
 
@@ -56,6 +56,7 @@ def lay_out(
     levels = [(group, [assignment.seats[k].piece for k in group]) for group in groups if group]
     lead = max(levels, key=lambda level: sum(_least_area(p, web) for p in level[1]))
     best: Layout | None = None
+    walls = has_wall_gear(problem)
     turned = all(quarter_free(seat.piece) for seat in assignment.seats)
     for base in (0.0,) if turned else (0.0, 90.0):
         tried = widths(lead[1], web, count=count, base_deg=base)
@@ -75,7 +76,8 @@ def lay_out(
             if len(done) < len(spots):
                 continue
             layout = arrange(problem, assignment, done)
-            layout = layout and stood(problem, layout)
+            if layout is not None and walls:
+                layout = roomy(problem, layout)
             if layout and layout.score.better_than(best.score if best else None):
                 best = layout
     return best

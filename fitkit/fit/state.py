@@ -10,8 +10,8 @@ from attrs import field, frozen, mutable
 from fitkit.fit.arrange import Layout, interior_of, placements_of
 from fitkit.fit.assign import Assignment, Problem
 from fitkit.fit.layout import Improvement, Interior, Placement
-from fitkit.fit.toward_walls import brought, looking_at_walls
 from fitkit.fit.validate import violations
+from fitkit.fit.wall_gear.rights import has_wall_gear, put_right
 
 POOL = 6
 """Assignments that are kept for nesting."""
@@ -93,8 +93,8 @@ class State:
             best = self.best.score if self.best else None
             if not layout.score.better_than(best):
                 return False
-            if looking_at_walls(self.problem):
-                layout = brought(self.problem, layout, holds=_holds)
+            if has_wall_gear(self.problem):
+                layout = put_right(self.problem, layout, holds=_holds)
                 if not layout.score.better_than(best):
                     return False
             if not _holds(self.problem, layout):

@@ -109,12 +109,12 @@ def turn_deg(item: Item, up: Face) -> float | None:
     mount = item.mount
     if mount is None or not mount.upright:
         return None
-    x, y = _pointing(mount.front, up)
+    x, y = pointing(mount.front, up)
     a, b, _ = _OUT[LOOKS_AT[mount.faces]]
     return math.degrees(math.atan2(b, a) - math.atan2(y, x)) % 360.0
 
 
-def _pointing(face: Face, up: Face) -> tuple[float, float]:
+def pointing(face: Face, up: Face) -> tuple[float, float]:
     """Which way ``face`` points in plan when ``up`` looks up, not turned."""
     x, y, z = _OUT[face]
     # a small box beside the middle of a cube, on that side, carried along by the pose

@@ -19,9 +19,9 @@ from fitkit.fit.validate import violations
 from fitkit.foam.layers import make_foam
 from fitkit.geometry.shapes import rectangle
 from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
-from fitkit.payload.mounts import Facing, Mount
+from fitkit.payload.mounts import Mount
 from fitkit.payload.walls import plank_depths_mm
-from mounted_kits import desk, kits, mounted, pair, screen
+from mounted_kits import desk, kits, pair, screen
 
 QUICK = settings(max_examples=25, deadline=None)
 
@@ -163,49 +163,3 @@ def test_nothing_is_stacked_over_what_is_mounted() -> None:
     held = problem.seat(0, problem.options[0][0])
     assert stands(problem, Assignment((held, below)))
     assert not stands(problem, Assignment((held, above)))
-
-
-@settings(max_examples=8, deadline=None)
-@given(
-    st.sampled_from(("front wall", "back wall", "left wall", "right wall")),
-    st.lists(st.tuples(st.integers(80, 260), st.integers(80, 260)), min_size=1, max_size=3),
-    st.sampled_from((None, 12.0, 35.0)),
-)
-def test_what_looks_at_a_wall_stands_at_it(
-    faces: Facing, sizes: list[tuple[int, int]], recess_mm: float | None
-) -> None:
-    """Nothing between it and its wall but its recess or the clearance to walls, and no overlap."""
-    panel = Item("outlet", Body((Section(rectangle(90.0, 40.0), 0.0, 60.0),)))
-    panel = mounted(panel, Mount(front="front", faces=faces, least_mm=8.0, recess_mm=recess_mm))
-    reels = (
-        Item(f"reel {k}", Body((Section(rectangle(float(length), float(width)), 0.0, 70.0),)))
-        for k, (length, width) in enumerate(sizes)
-    )
-    kit = Payload("kit", (panel, *reels), case=CaseWishes(form="tray"))
-    fit = smallest(kit, budget_s=0.05)
-    assert violations(kit, interior=fit.interior, placements=fit.placements) == ()
-    (own,) = [one for one in place_all(kit, fit.placements) if one.item is panel]
-    x0, y0, x1, y1 = own.solid.silhouette.bounds
-    length, width, _ = fit.interior.size_mm
-    off_mm = {"front wall": y0, "back wall": width - y1, "left wall": x0}.get(faces, length - x1)
-    asked_mm = max(kit.case.clearance.wall_mm, 8.0 if recess_mm is None else recess_mm)
-    assert asked_mm - 1e-6 <= off_mm <= asked_mm + 0.5
-
-
-def test_gear_at_two_walls_and_a_pin() -> None:
-    """Two outlets each at its own wall; one that is pinned stays where it is pinned."""
-    body = Body((Section(rectangle(90.0, 40.0), 0.0, 60.0),))
-    left, right = (
-        mounted(Item(name, body), Mount(front="front", faces=faces, least_mm=25.0))
-        for name, faces in (("inlet", "left wall"), ("outlet", "right wall"))
-    )
-    reel = Item("reel", Body((Section(rectangle(210.0, 160.0), 0.0, 70.0),)))
-    kit = Payload("kit", (left, right, reel), case=CaseWishes(form="tray"))
-    fit = smallest(kit, budget_s=0.1)
-    placed = {one.item.name: one for one in place_all(kit, fit.placements)}
-    assert placed["inlet"].solid.silhouette.bounds[0] == pytest.approx(25.0, abs=0.5)
-    end = fit.interior.length_mm - placed["outlet"].solid.silhouette.bounds[2]
-    assert end == pytest.approx(25.0, abs=0.5)
-    pin = evolve(fit.placements[0], x_mm=fit.placements[0].x_mm + 40.0)
-    again = smallest(kit, budget_s=0.1, pins=(pin,))
-    assert pin in again.placements

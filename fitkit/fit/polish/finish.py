@@ -12,8 +12,9 @@ from fitkit.fit.polish.snap import snapped
 from fitkit.fit.polish.spread import spread
 from fitkit.fit.polish.whole import setting_of
 from fitkit.fit.straighten import straightened
-from fitkit.fit.toward_walls import slid
 from fitkit.fit.validate import violations
+from fitkit.fit.wall_gear.between import strips_free
+from fitkit.fit.wall_gear.rights import brought
 
 
 def finished(problem: Problem, layout: Layout, *, stop: Never = never) -> Layout:
@@ -22,25 +23,31 @@ def finished(problem: Problem, layout: Layout, *, stop: Never = never) -> Layout
     Free pieces at odd turns are set square where that costs nothing. The slack that rounding the
     box up has left is shared out so that the smallest web is as large as can be. Lower left corners
     go to multiples of 0.5 mm as far as there is room, and mounted gear that looks at a wall
-    slides up to it. Each step is kept only if the layout passes
+    is brought up to it, and held by two
+    walls half-way between them. Each step is kept only if the layout passes
     the check of :mod:`fitkit.fit.validate` after it. Same input, same answer, unless stopped.
     """
     best = layout
+    strips = strips_free(problem, layout)
+
+    def good(tried: Layout) -> bool:
+        return holds(problem, tried) and (not strips or strips_free(problem, tried))
+
     tried = straightened(problem, best, stop=stop)
-    if holds(problem, tried):
+    if good(tried):
         best = tried
     size = best.size_mm[:2]
     setting = setting_of(problem, best.assignment, best.elevation)
     even = spread(Scene.of(setting, best.spots), size, stop=stop)
     tried = evolve(best, spots=even.spots)
-    if not stop() and holds(problem, tried):
+    if not stop() and good(tried):
         best = tried
     if stop():
         return best
     on_grid = snapped(Scene.of(setting, best.spots), size, stop=stop)
     tried = evolve(best, spots=on_grid.spots)
-    best = tried if holds(problem, tried) else best
-    return slid(problem, best, holds=holds)
+    best = tried if good(tried) else best
+    return brought(problem, best, holds=holds)
 
 
 def holds(problem: Problem, layout: Layout) -> bool:

@@ -1,0 +1,1 @@
+"""Gear that has to do with walls: it looks at one, or two hold it."""

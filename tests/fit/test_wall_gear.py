@@ -1,0 +1,99 @@
+"""Gear that has to do with walls: it looks at one, or two hold it."""
+
+from __future__ import annotations
+
+import pytest
+from attrs import evolve
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from fitkit.fit.layout import Fit
+from fitkit.fit.place import Placed, place_all
+from fitkit.fit.search import smallest
+from fitkit.fit.validate import violations
+from fitkit.geometry.shapes import rectangle
+from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
+from fitkit.payload.mounts import Facing, Mount
+from mounted_kits import mounted
+
+QUICK = settings(max_examples=8, deadline=None)
+
+FACING = ("front wall", "back wall", "left wall", "right wall")
+
+SIZES = st.lists(st.tuples(st.integers(80, 260), st.integers(80, 260)), min_size=1, max_size=3)
+
+
+def outlet(name: str, mount: Mount) -> Item:
+    """A panel of connectors, mounted."""
+    return mounted(Item(name, Body((Section(rectangle(90.0, 40.0), 0.0, 60.0),))), mount)
+
+
+def kit_of(*gear: Item, reels: list[tuple[int, int]]) -> Payload:
+    """A tray with mounted gear and reels in foam beside it."""
+    others = (
+        Item(f"reel {k}", Body((Section(rectangle(float(length), float(width)), 0.0, 70.0),)))
+        for k, (length, width) in enumerate(reels)
+    )
+    return Payload("kit", (*gear, *others), case=CaseWishes(form="tray"))
+
+
+def placed(kit: Payload, fit: Fit) -> dict[str, Placed]:
+    """Who stands where; nothing is wrong with the layout."""
+    assert violations(kit, interior=fit.interior, placements=fit.placements) == ()
+    return {one.item.name: one for one in place_all(kit, fit.placements)}
+
+
+@QUICK
+@given(st.sampled_from(FACING), SIZES, st.sampled_from((None, 12.0, 35.0)))
+def test_what_looks_at_a_wall_stands_at_it(
+    faces: Facing, reels: list[tuple[int, int]], recess_mm: float | None
+) -> None:
+    """Nothing between it and its wall but its recess or the clearance to walls, and no overlap."""
+    mount = Mount(front="front", faces=faces, least_mm=8.0, recess_mm=recess_mm)
+    kit = kit_of(outlet("outlet", mount), reels=reels)
+    fit = smallest(kit, budget_s=0.05)
+    x0, y0, x1, y1 = placed(kit, fit)["outlet"].solid.silhouette.bounds
+    length, width, _ = fit.interior.size_mm
+    off_mm = {"front wall": y0, "back wall": width - y1, "left wall": x0}.get(faces, length - x1)
+    asked_mm = max(kit.case.clearance.wall_mm, 8.0 if recess_mm is None else recess_mm)
+    assert asked_mm - 1e-6 <= off_mm <= asked_mm + 0.5
+
+
+def test_gear_at_two_walls_and_a_pin() -> None:
+    """Two outlets each at its own wall; one that is pinned stays where it is pinned."""
+    left, right = (
+        outlet(name, Mount(front="front", faces=faces, least_mm=25.0))
+        for name, faces in (("inlet", "left wall"), ("outlet", "right wall"))
+    )
+    kit = kit_of(left, right, reels=[(210, 160)])
+    fit = smallest(kit, budget_s=0.1)
+    stand = placed(kit, fit)
+    assert stand["inlet"].solid.silhouette.bounds[0] == pytest.approx(25.0, abs=0.5)
+    end = fit.interior.length_mm - stand["outlet"].solid.silhouette.bounds[2]
+    assert end == pytest.approx(25.0, abs=0.5)
+    pin = evolve(fit.placements[0], x_mm=fit.placements[0].x_mm + 40.0)
+    again = smallest(kit, budget_s=0.1, pins=(pin,))
+    assert pin in again.placements
+
+
+@QUICK
+@given(st.sampled_from((("left", "right"), ("front", "back"))), SIZES)
+def test_nothing_stands_between_gear_and_the_walls_that_hold_it(
+    walls: tuple[str, str], reels: list[tuple[int, int]]
+) -> None:
+    """The strips of its blocks are free of bodies, and both blocks are alike deep."""
+    mount = Mount(by="walls", walls=walls, least_mm=8.0)  # type: ignore[arg-type]  # drawn above
+    kit = kit_of(outlet("mixer", mount), reels=reels)
+    fit = smallest(kit, budget_s=0.05)
+    stand = placed(kit, fit)
+    mixer = stand.pop("mixer")
+    x0, y0, x1, y1 = mixer.solid.silhouette.bounds
+    turned = round(mixer.placement.turn_deg / 90.0) % 2 == 1
+    across = (y0, y1) if (walls[0] == "left") != turned else (x0, x1)
+    axis = 1 if (walls[0] == "left") != turned else 0
+    for other in stand.values():
+        box = other.solid.silhouette.bounds
+        assert box[axis + 2] <= across[0] + 1e-6 or box[axis] >= across[1] - 1e-6
+    span = fit.interior.size_mm[1 - axis]
+    ends = (x0, span - x1) if axis == 1 else (y0, span - y1)
+    assert ends[0] == pytest.approx(ends[1], abs=0.5)
