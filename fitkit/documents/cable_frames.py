@@ -227,10 +227,8 @@ def _coil_at(shown: Shown, closing_mm: float, route: Route) -> Polygon | None:
                                                          coil.room.high_mm):  # fmt: skip
         return None
     (x0, y0, _), (x1, y1, _) = coil.room.low_mm, coil.room.high_mm
-    inset = min(coil.height_mm, x1 - x0, y1 - y0) / 2
+    inset = min(coil.height_mm, x1 - x0, y1 - y0) / (4 if coil.on_edge else 2)
     area = shapely.box(x0 + inset, y0 + inset, x1 - inset, y1 - inset)
-    if area.is_empty or area.area < 1:
-        area = shapely.box(x0, y0, x1, y1)
     round_mm = min(area.bounds[2] - area.bounds[0], area.bounds[3] - area.bounds[1]) / 2 - 0.01
     drawn = shown.frame.shape(area.buffer(-round_mm).buffer(round_mm))
     return drawn if isinstance(drawn, Polygon) and not drawn.is_empty else None
@@ -246,6 +244,9 @@ def _ring(shown: Shown, closing_mm: float, route: Route) -> BaseGeometry | None:
     middle = _coil_at(shown, closing_mm, route)
     if middle is None or route.coil is None:
         return None
+    if route.coil.on_edge and route.coil.room is not None:
+        (x0, y0, _), (x1, y1, _) = route.coil.room.low_mm, route.coil.room.high_mm
+        return shown.frame.shape(shapely.box(x0, y0, x1, y1))
     return middle.boundary.buffer(route.coil.height_mm / shown.frame.scale / 2)
 
 

@@ -69,9 +69,11 @@ def share_marks(gap: Gap, at: tuple[float, float], size_mm: tuple[float, float])
         marks.append(Text(right, y, row.text, 2.7, "end"))
         y -= ROW_MM
     over = gap.worst_mm < 0
+    known = all(one.mm is not None for one in gap.contributions)
+    added = "all added up" if known else "what is known added up"
     for what, value, dash in (
         ("to be kept", gap.keep_mm, (0.8, 0.6)),
-        ("left at worst, all added up", gap.worst_mm, ()),
+        (f"left at worst, {added}", gap.worst_mm, ()),
     ):
         style = Style("fails" if over and not dash else "ok", 0.3, dash)
         marks.append(Path((box(left, y - 0.2, left + 2.3, y + 2.1),), style))
@@ -82,10 +84,14 @@ def share_marks(gap: Gap, at: tuple[float, float], size_mm: tuple[float, float])
 
 
 def _fitting(rows: Sequence[Share], *, most: int) -> list[Share]:
-    """As many rows as have room: the smallest ones are counted together in one."""
+    """As many rows as have room: the smallest ones are counted together in one.
+
+    What is not known is the last to be counted so: nobody can say that it is small.
+    """
     if len(rows) <= most:
         return list(rows)
-    kept = sorted(sorted(rows, key=lambda one: -one.mm)[: most - 1], key=rows.index)
+    ranked = sorted(rows, key=lambda one: (one.text != "?", -one.mm))
+    kept = sorted(ranked[: most - 1], key=rows.index)
     rest = [one for one in rows if one not in kept]
     total = sum(one.mm for one in rest)
     known = all(one.text != "?" for one in rest)

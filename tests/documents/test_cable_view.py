@@ -102,6 +102,27 @@ def test_names_keep_off_coils() -> None:
     assert not wound.difference(hole).intersects(area_of(name))
 
 
+def test_a_coil_on_edge_is_drawn_where_it_stands() -> None:
+    """Its hatch in plan is as wide and as long as its room, and stays within the walls."""
+    made = kits.plan(kits.power(length_mm=2400.0))
+    assert made.shell is not None
+    coil = Coil(5.0, 70.0, 90.0, 20.0, Room((4.0, 0.0, 0.0), (24.0, 90.0, 90.0), "coil"))
+    routes = (evolve(made.shell.routes[0], coil=coil),)
+    plan = evolve(made, shell=evolve(made.shell, routes=routes, bundles=()))
+    sheet = cable_sheet(plan)
+    assert sheet is not None
+    assert_texts_apart(sheet)
+    scale = float(next(text for text in texts(sheet) if "scale" in text).split(" : ")[1].split()[0])
+    hatched = [m for m in sheet.marks if isinstance(m, Hatch) and m.kind == "cable"]
+    for mark in hatched:
+        x0, y0, x1, y1 = shapely.MultiPoint(
+            [v[:2] for c in mark.contours for v in c.vertices]
+        ).bounds
+        assert ((x1 - x0) * scale, (y1 - y0) * scale) == pytest.approx((20.0, 90.0), rel=0.02)
+    assert len(hatched) == 2
+    assert "20 thick, on edge" in " ".join(texts(sheet))
+
+
 def test_proud_gear_does_not_touch_the_side_views_caption() -> None:
     """A screen 8 mm proud of the closing plane: what is written over the side view goes up."""
     flush = kits.plan(kits.link())

@@ -20,6 +20,7 @@ from fitkit.documents.closing_section import (
     place_of,
     section_sheet,
 )
+from fitkit.documents.gap_column import share_marks
 from fitkit.documents.gap_words import what_to_do
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.section_cut import cut_through
@@ -75,6 +76,22 @@ def test_every_gap_and_recess_stands_in_the_drawing() -> None:
     assert said.count("12") == 2
     assert {"24", "23 behind", "OK", "Where the 24 mm go", "13.9", "± 0.5", "5.4"} <= set(said)
     assert "13.9 of 24 mm are left at worst, 2 mm are to be kept." in said
+
+
+def test_what_is_not_known_is_not_counted_among_the_small() -> None:
+    """However many there are, the row with the question mark stays; the sum says what it lacks."""
+    plan = closing_kits.twins(unknown=True)
+    assert plan.shell is not None
+    (gap,) = plan.shell.gaps
+    (lost,) = [one for one in gap.contributions if one.mm is None]
+    some = next(one for one in gap.contributions if one.mm)
+    more = tuple(evolve(some, what=f"part {k}", mm=1.0 + k / 100) for k in range(30))
+    many = evolve(gap, contributions=(lost, *more))
+    said = [m.text for m in share_marks(many, (20.0, 120.0), (100.0, 60.0)) if isinstance(m, Text)]
+    assert lost.what in said
+    assert "?" in said
+    assert any(text.endswith("smaller ones together") for text in said)
+    assert "left at worst, what is known added up" in said
 
 
 def test_what_stands_proud_is_called_so() -> None:
