@@ -31,6 +31,7 @@ from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
 from fitkit.shell.mass import known, weigh
 from fitkit.shell.model import Shell
+from fitkit.shell.mounting.foam_ways import support_ways
 from fitkit.shell.outside import outside_of, ready_made_outside_mm
 from fitkit.shell.weights import fills_its_openings, weights_of
 from fitkit.stock.make import stock_of
@@ -86,8 +87,8 @@ class Plan:
 
     @property
     def ways(self) -> tuple[Way, ...]:
-        """What cables take of the foam; nothing where the shell is not known."""
-        return () if self.shell is None else ways_of(self.payload, self.shell.routes)
+        """What cables and supports take of the foam; nothing where the shell is not known."""
+        return () if self.shell is None else _ways(self.payload, self.shell)
 
     @property
     def outside_known(self) -> bool:
@@ -200,7 +201,7 @@ def plan_of(
         placements=fit.placements,
         notches=choices.notches,
         rooms=() if shell is None else shell.rooms,
-        ways=() if shell is None else ways_of(payload, shell.routes),
+        ways=() if shell is None else _ways(payload, shell),
     )
     fit = evolve(fit, placements=placements)
     if fit.ready_made is None:
@@ -219,6 +220,10 @@ def plan_of(
     )
     plan = Plan(payload, choices, fit, outside_mm, foam, mass, (), ready_made, shell)
     return _checked(plan)
+
+
+def _ways(payload: Payload, shell: Shell) -> tuple[Way, ...]:
+    return (*support_ways(shell.supports), *ways_of(payload, shell.routes))
 
 
 def with_stock(plan: Plan) -> Plan:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import pytest
+import shapely
 from attrs import evolve
 
 from fitkit.fit.place import place_all
 from fitkit.fit.recess import STEP_MM, recess_mm
-from fitkit.payload.model import Payload
+from fitkit.geometry.shapes import rectangle
+from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
+from fitkit.payload.mounts import HolePattern, Mount, Rails
 from fitkit.plan import Choices, Plan, make_plan
 from fitkit.plan_json import dumps, loads
 from fitkit.shell.gap.model import Gap
-from mounted_kits import desk, keyboard, pair, screen
+from mounted_kits import desk, keyboard, mounted, pair, screen
 
 QUICK = Choices(budget_s=0.3)
 
@@ -79,3 +82,30 @@ def test_halves_swapped_give_the_same_plan_mirrored() -> None:
     assert (there.deep, there.shallow) == (here.shallow, here.deep)
     assert there.nominal_mm == pytest.approx(here.nominal_mm)
     assert there.worst_mm == pytest.approx(here.worst_mm, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    "mount",
+    [
+        Mount(by="walls", least_mm=8.0),
+        Mount(by="rails", rails=Rails(on="walls"), least_mm=8.0),
+        Mount(by="sub-panel", least_mm=8.0),
+    ],
+    ids=["blocks", "rails from wall to wall", "sub-panel"],
+)
+def test_no_foam_lies_where_gear_is_held(mount: Mount) -> None:
+    """Foam keeps a millimetre from every piece that holds gear; others still stand on theirs."""
+    mixer = Item("mixer", Body((Section(rectangle(220.0, 140.0), 0.0, 60.0),)), mass_kg=2.0)
+    reel = Item("reel", Body((Section(rectangle(160.0, 120.0), 0.0, 70.0),)), mass_kg=0.5, count=2)
+    holes = HolePattern("free", ((20.0, 20.0), (60.0, 20.0)))
+    gear = mounted(mixer, evolve(mount, pattern=holes))
+    plan = make_plan(Payload("kit", (gear, reel), case=CaseWishes(form="tray")), choices=QUICK)
+    assert plan.shell is not None
+    assert plan.shell.supports
+    for one in plan.shell.supports:
+        (x0, y0, z0), (x1, y1, z1) = one.low_mm, one.high_mm
+        near = shapely.box(x0 - 0.9, y0 - 0.9, x1 + 0.9, y1 + 0.9)
+        beside = [la for la in plan.foam.layers if la.z0_mm < z1 - 0.01 and la.z1_mm > z0 + 0.01]
+        assert beside
+        assert all(layer.shape.intersection(near).area < 1e-6 for layer in beside)
+    assert {one.check for one in plan.findings if one.verdict == "fails"} <= {"web"}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import pytest
 from attrs import evolve
 from hypothesis import given, settings
@@ -13,7 +15,7 @@ from fitkit.fit.search import smallest
 from fitkit.fit.validate import violations
 from fitkit.geometry.shapes import rectangle
 from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
-from fitkit.payload.mounts import Facing, Mount
+from fitkit.payload.mounts import Facing, Mount, Rails
 from mounted_kits import mounted
 
 QUICK = settings(max_examples=8, deadline=None)
@@ -97,3 +99,25 @@ def test_nothing_stands_between_gear_and_the_walls_that_hold_it(
     span = fit.interior.size_mm[1 - axis]
     ends = (x0, span - x1) if axis == 1 else (y0, span - y1)
     assert ends[0] == pytest.approx(ends[1], abs=0.5)
+
+
+@QUICK
+@given(SIZES, st.sampled_from(("along", "up")))
+def test_nothing_stands_over_rails_that_run_from_wall_to_wall(
+    reels: list[tuple[int, int]], run: Literal["along", "up"]
+) -> None:
+    """The rails' strips, 30 mm wide, a quarter in from the item's edges, are free of bodies."""
+    mount = Mount(by="rails", rails=Rails(on="walls", run=run), least_mm=8.0)
+    kit = kit_of(outlet("mixer", mount), reels=reels)
+    fit = smallest(kit, budget_s=0.05)
+    stand = placed(kit, fit)
+    mixer = stand.pop("mixer")
+    x0, y0, x1, y1 = mixer.solid.silhouette.bounds
+    turned = round(mixer.placement.turn_deg / 90.0) % 2 == 1
+    axis, low, high = (1, y0, y1) if (run == "along") != turned else (0, x0, x1)
+    half = mount.rails.width_mm / 2
+    for share in (0.25, 0.75):
+        row = low + share * (high - low)
+        for other in stand.values():
+            box = other.solid.silhouette.bounds
+            assert box[axis + 2] <= row - half + 1e-6 or box[axis] >= row + half - 1e-6

@@ -1,18 +1,21 @@
-"""Gear that two opposite walls hold has nothing between it and them but its blocks."""
+"""Gear that two opposite walls hold has nothing between it and them but its blocks or rails."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
 
-from attrs import evolve
+from attrs import evolve, frozen
 from shapely import Polygon, box
 
 from fitkit.fit.arrange import Layout, arrange
 from fitkit.fit.assign import Problem
-from fitkit.fit.pieces import Spot, apart
+from fitkit.fit.pieces import Piece, Spot, apart
 from fitkit.fit.wall_gear.pushing import ROUNDING_MM, Block, Way, neighbours_of, pushed
-from fitkit.payload.mounted import pointing
+from fitkit.payload.boxes import face_size_mm
+from fitkit.payload.faces import Face
+from fitkit.payload.mounted import pointing, supports_mm
+from fitkit.payload.mounts import Mount
 
 FAR_MM = 1e4
 """Longer than any case [mm]."""
@@ -21,36 +24,83 @@ SQUARE_DEG = 0.5
 """Blocks lie between an item and walls that its faces are square to, within this [deg]."""
 
 
-def held_between(problem: Problem, layout: Layout) -> tuple[tuple[int, int], ...]:
-    """The copies (by index) that two side walls hold, with the axis (0: length) they are held on.
+@frozen
+class Strips:
+    """What reaches from one copy to two opposite walls: the places of blocks or rails in plan.
 
-    Not those that are pinned, nor those whose faces look up and down or stand askew.
+    ``axis`` is the one they run along (0: length), ``blocks`` whether they lie beside the item.
     """
-    found = []
+
+    number: int
+    axis: int
+    outlines: tuple[Polygon, ...]
+    blocks: bool
+
+
+def strips_of(problem: Problem, layout: Layout) -> Iterator[Strips]:
+    """The strips of every copy that walls hold, or whose rails do.
+
+    Not of those that are pinned, or stand askew, or whose faces or rails look up and down.
+    """
     for k, (seat, spot) in enumerate(zip(layout.assignment.seats, layout.spots, strict=True)):
         mount = seat.piece.item.mount
-        if mount is None or mount.by != "walls" or problem.pins[k] is not None:
+        if mount is None or problem.pins[k] is not None:
             continue
-        x, y = pointing(mount.walls[0], seat.piece.closed_up)
-        if math.hypot(x, y) < 0.5:
+        if mount.by == "walls":
+            axis = _axis(mount.walls[0], seat.piece, spot)
+            places: tuple[Polygon, ...] = (spot.body(seat.piece),)
+        elif mount.by == "rails" and mount.rails.on == "walls":
+            axis = _axis(_run(mount), seat.piece, spot)
+            places = tuple(_rails(seat.piece, spot))
+        else:
             continue
-        quarters = (math.degrees(math.atan2(y, x)) + spot.turn_deg) / 90.0
-        if abs(quarters - round(quarters)) * 90.0 <= SQUARE_DEG:
-            found.append((k, round(quarters) % 2))
-    return tuple(found)
+        if axis is not None:
+            outlines = tuple(_from_wall_to_wall(place, axis) for place in places)
+            yield Strips(k, axis, outlines, mount.by == "walls")
+
+
+def _axis(face: Face, piece: Piece, spot: Spot) -> int | None:
+    """The axis of the case that a face looks along; None if up or down, or askew."""
+    x, y = pointing(face, piece.closed_up)
+    if math.hypot(x, y) < 0.5:
+        return None
+    quarters = (math.degrees(math.atan2(y, x)) + spot.turn_deg) / 90.0
+    square = abs(quarters - round(quarters)) * 90.0 <= SQUARE_DEG
+    return round(quarters) % 2 if square else None
+
+
+def _run(mount: Mount) -> Face:
+    """A face at the end of the rails."""
+    if mount.rails.run == "along":
+        return "back" if mount.back in ("left", "right") else "right"
+    return "back" if mount.back in ("top", "bottom") else "top"
+
+
+def _rails(piece: Piece, spot: Spot) -> Iterator[Polygon]:
+    """The rails behind an item in plan: the first of the zones that its mount adds."""
+    item = piece.item
+    assert item.mount is not None
+    count = len(supports_mm(item.mount, face_mm=face_size_mm(item.mount.back, item.body)))
+    yield from spot.rooms(piece)[len(item.zones) : len(item.zones) + count]
+
+
+def _from_wall_to_wall(place: Polygon, axis: int) -> Polygon:
+    x0, y0, x1, y1 = place.bounds
+    return box(-FAR_MM, y0, FAR_MM, y1) if axis == 0 else box(x0, -FAR_MM, x1, FAR_MM)
 
 
 def reserved(problem: Problem, layout: Layout) -> Layout:
-    """The layout with the strips free in which blocks reach from gear to the walls that hold it.
+    """The layout with the strips free in which blocks or rails reach from gear to two walls.
 
     What stands there is pushed aside, to the one side or the other, in a box as large as that
     needs; of these the smallest is taken. Same input, same answer.
     """
-    for k, axis in held_between(problem, layout):
-        if _free(problem, layout, k, axis):
+    for number in [strips.number for strips in strips_of(problem, layout)]:
+        strips = next(one for one in strips_of(problem, layout) if one.number == number)
+        if _free(problem, layout, strips):
             continue
         best: Layout | None = None
-        for spots in _aside(problem, layout, k, axis):
+        for spots in _aside(problem, layout, strips):
             made = arrange(problem, layout.assignment, spots)
             if made is not None and made.score.better_than(best.score if best else None):
                 best = made
@@ -59,15 +109,16 @@ def reserved(problem: Problem, layout: Layout) -> Layout:
 
 
 def strips_free(problem: Problem, layout: Layout) -> bool:
-    """Whether nothing stands between gear and the walls that hold it."""
-    return all(_free(problem, layout, k, axis) for k, axis in held_between(problem, layout))
+    """Whether nothing stands between gear and the walls that hold it, or over its rails."""
+    return all(_free(problem, layout, strips) for strips in strips_of(problem, layout))
 
 
 def centred(
     problem: Problem, layout: Layout, *, holds: Callable[[Problem, Layout], bool]
 ) -> Layout:
     """The layout with gear half-way between the walls that hold it, where ``holds`` lets it."""
-    for k, axis in held_between(problem, layout):
+    for strips in [one for one in strips_of(problem, layout) if one.blocks]:
+        k, axis = strips.number, strips.axis
         x0, y0, x1, y1 = layout.spots[k].body(layout.assignment.seats[k].piece).bounds
         off = (layout.size_mm[axis] - ((x0 + x1), (y0 + y1))[axis]) / 2
         if abs(off) < 0.25:
@@ -80,21 +131,16 @@ def centred(
     return layout
 
 
-def _strip(layout: Layout, number: int, axis: int) -> Polygon:
-    """From wall to wall, as wide as the item [in plan]."""
-    x0, y0, x1, y1 = layout.spots[number].body(layout.assignment.seats[number].piece).bounds
-    return box(-FAR_MM, y0, FAR_MM, y1) if axis == 0 else box(x0, -FAR_MM, x1, FAR_MM)
-
-
-def _free(problem: Problem, layout: Layout, number: int, axis: int) -> bool:
-    others = neighbours_of(problem, layout, number)
+def _free(problem: Problem, layout: Layout, strips: Strips) -> bool:
+    others = neighbours_of(problem, layout, strips.number)
     bodies = [layout.spots[k].body(layout.assignment.seats[k].piece) for k in others]
     keep = max(0.0, problem.web_mm - ROUNDING_MM)
-    return apart(_strip(layout, number, axis), bodies, keep_mm=keep)
+    return all(apart(outline, bodies, keep_mm=keep) for outline in strips.outlines)
 
 
-def _aside(problem: Problem, layout: Layout, number: int, axis: int) -> Iterator[list[Spot]]:
-    """Spots with the strip of one item free: all to one side, all to the other, each to its own."""
+def _aside(problem: Problem, layout: Layout, strips: Strips) -> Iterator[list[Spot]]:
+    """Spots with one item's strips free: each to its own side, all to one, all to the other."""
+    number, axis = strips.number, strips.axis
     others = neighbours_of(problem, layout, number)
     seats, spots = layout.assignment.seats, layout.spots
     across = 1 - axis
@@ -104,16 +150,10 @@ def _aside(problem: Problem, layout: Layout, number: int, axis: int) -> Iterator
         return float(bounds[across] + bounds[across + 2]) / 2
 
     here = middle(number)
-    first = (Block((), (_strip(layout, number, axis),)),)
+    first = (Block((), strips.outlines),)
     up: Way = (0, 1) if axis == 0 else (1, 0)
     down: Way = (-up[0], -up[1])
-    for low in (
-        {k for k in others if middle(k) < here},
-        set[int](),
-        set(others),
-    ):
-        made = pushed(
-            problem, layout, spots, who=[k for k in others if k not in low], first=first,
-            fixed=number, way=up,
-        )  # fmt: skip
+    for low in ({k for k in others if middle(k) < here}, set[int](), set(others)):
+        high = [k for k in others if k not in low]
+        made = pushed(problem, layout, spots, who=high, first=first, fixed=number, way=up)
         yield pushed(problem, layout, made, who=low, first=first, fixed=number, way=down)

@@ -49,7 +49,9 @@ def brought(problem: Problem, layout: Layout, *, holds: Holds) -> Layout:
 
 
 def has_wall_gear(problem: Problem) -> bool:
-    """Whether any copy that may move looks at a wall, or is held by two."""
+    """Whether any copy that may move looks at a wall, or is held by two, or its rails are."""
+    mounts = [item.mount for item, _ in problem.copies if item.mount is not None]
     return bool(looking_at_walls(problem)) or any(
-        item.mount is not None and item.mount.by == "walls" for item, _ in problem.copies
+        mount.by == "walls" or (mount.by == "rails" and mount.rails.on == "walls")
+        for mount in mounts
     )
