@@ -15,6 +15,7 @@ from fitkit.shell.gap.backs import Box, Pull
 from fitkit.shell.gap.facing import is_mounted
 from fitkit.shell.mass import known
 from fitkit.shell.model import Panel
+from fitkit.shell.mounting.holding import why_on_walls
 from fitkit.shell.mounting.model import Support
 
 
@@ -77,14 +78,19 @@ class Closed:
         """Whether an item is mounted so that the back of its half carries it across the plane.
 
         Rails on the back panel and sub-panels on battens do; what hangs on walls does not, nor
-        what looks at a wall.
+        what looks at a wall, nor what goes to the walls because a door is behind it, or nothing.
         """
         mount = one.item.mount
         if mount is None or mount.upright or mount.by == "walls":
             return False
-        if mount.by == "rails":
-            return mount.rails.on == "back panel"
-        return mount.sub_panel.batten_mm is not None
+        if mount.by == "rails" and mount.rails.on == "walls":
+            return False
+        if mount.by == "sub-panel" and mount.sub_panel.batten_mm is None:
+            return False
+        if mount.faces == "back panel":
+            return False  # its back looks at the closing plane
+        panel = self.back(one.placement.half)
+        return panel is None or not why_on_walls(panel)
 
     def pulls(self, half: str) -> tuple[Pull, ...] | None:
         """The weights that the back of a half holds; None where a mass is not known."""

@@ -133,7 +133,7 @@ def _springs(one: Placed, closed: Closed) -> tuple[Spring, ...]:
             found.append(max(known, key=lambda back: back.sag_mm or 0.0))
     if mount.by == "sub-panel":
         found.append(_sub_panel(one, mount, closed))
-    elif mount.rails.on == "walls":
+    elif not closed.on_back(one):
         found.append(_wall_rails(one, mount, closed))
     return tuple(found)
 

@@ -36,7 +36,8 @@ def item_side(one: Placed, closed: Closed) -> Side:
     payload, half = closed.payload, one.placement.half
     found = [*_half(half, closed)]
     if is_mounted(one):
-        found += tolerances.of_mount(one.label, one.item, payload=payload)
+        on_back = closed.on_back(one)
+        found += tolerances.of_mount(one.label, one.item, payload=payload, on_back=on_back)
     else:
         first = in_first_half(one, closed.interior)
         under = one.z0_mm if first else closed.interior.height_mm - one.z1_mm

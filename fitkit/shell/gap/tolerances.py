@@ -59,8 +59,13 @@ def of_item(label: str, item: Item, *, payload: Payload) -> Contribution:
     )
 
 
-def of_mount(label: str, item: Item, *, payload: Payload) -> tuple[Contribution, ...]:
-    """What holds a mounted item adds: rails, or a sub-panel on battens, or blocks on two walls."""
+def of_mount(
+    label: str, item: Item, *, payload: Payload, on_back: bool
+) -> tuple[Contribution, ...]:
+    """What holds a mounted item adds: rails, or a sub-panel on battens, or blocks on two walls.
+
+    ``on_back``: whether the panel behind it holds it, and not two walls.
+    """
     given = payload.closing.tolerances
     mount = item.mount
     if mount is None:
@@ -68,14 +73,14 @@ def of_mount(label: str, item: Item, *, payload: Payload) -> tuple[Contribution,
     if mount.by == "walls" or mount.upright:
         return (_plus_minus(f"{label}: holes in the walls as drilled", given.saw_mm),)
     if mount.by == "rails":
-        if mount.rails.on == "walls":
+        if not on_back:
             return (
                 _plus_minus(f"{label}: thickness of rails", given.rail_mm),
                 _plus_minus(f"{label}: rails set on the walls", given.saw_mm),
             )
         return (_plus_minus(f"{label}: thickness of rails", given.rail_mm),)
     found = [_plus_minus(f"{label}: thickness of the sub-panel", given.rail_mm)]
-    if mount.sub_panel.batten_mm is None:
+    if not on_back:
         found.append(_plus_minus(f"{label}: sub-panel set on the walls", given.saw_mm))
     else:
         found.append(_plus_minus(f"{label}: thickness of battens", given.rail_mm))

@@ -12,14 +12,12 @@ from fitkit.shell.frame import AXES, side_at
 from fitkit.shell.model import Panel, Point
 from fitkit.shell.mounting.back import Back
 from fitkit.shell.mounting.fixing import into_ends, into_item, through_panel
+from fitkit.shell.mounting.holding import why_on_walls
 from fitkit.shell.mounting.pieces import Drill, Piece
 from fitkit.shell.mounting.work import NEAR_MM, Work
 
 THIN_MM = 1.5
 """Up to this a packing is a washer on each screw, not a strip [mm] (assumption)."""
-
-MOST_PACKING_MM = 60.0
-"""Rails that lie further off the panel are held on the walls instead [mm] (assumption)."""
 
 SEEN_MM = 0.05
 """Less than this is nought as it is printed [mm]."""
@@ -76,13 +74,8 @@ def _on_panel(work: Work, panel: Panel | None, packing_mm: float) -> bool:
     """Whether rails can stand on the panel behind them; where they cannot, why not."""
     if work.mount.rails.on == "walls":
         return False
-    if panel is None:
-        why = "its back looks at the closing plane"
-    elif panel.part.startswith("door "):
-        why = "a door is behind it, that would carry it along when it opens"
-    elif packing_mm > MOST_PACKING_MM:
-        why = f"the {panel.name} panel is {packing_mm:.0f} mm behind them"
-    else:
+    why = why_on_walls(panel, packing_mm=packing_mm)
+    if not why:
         return True
     work.notes.append(f"{work.label}: rails go from wall to wall, since {why}.")
     return False

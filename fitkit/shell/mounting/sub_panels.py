@@ -19,6 +19,7 @@ from fitkit.shell.mounting.fixing import (
     into_item,
     through_panel,
 )
+from fitkit.shell.mounting.holding import why_on_walls
 from fitkit.shell.mounting.pieces import Drill, Piece
 from fitkit.shell.mounting.screws import gauge_for, wood_screw
 from fitkit.shell.mounting.work import NEAR_MM, Work
@@ -82,11 +83,8 @@ def hold_by_sub_panel(work: Work) -> None:
 
 
 def _on_panel(work: Work, panel: Panel | None) -> bool:
-    if panel is None:
-        why = "its back looks at the closing plane"
-    elif panel.part.startswith("door "):
-        why = "a door is behind it, that would carry it along when it opens"
-    else:
+    why = why_on_walls(panel)
+    if not why:
         return True
     work.notes.append(f"{work.label}: its sub-panel is held by the walls, since {why}.")
     return False

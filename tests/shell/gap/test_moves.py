@@ -18,7 +18,7 @@ from fitkit.shell.gap.flex import beam_compliance, middle_mm
 from fitkit.shell.gap.moves import item_in_drop, pressed
 from fitkit.shell.model import Panel
 from fitkit.shell.mounting.model import Support
-from gap_kits import block, kit, rails, room, stand
+from gap_kits import block, kit, rails, room, stand, sub_panel
 
 NO_FALL = 2.0
 """A fall from no height pulls with twice the weight."""
@@ -211,3 +211,26 @@ def test_gear_beside_the_middle_tilts_along() -> None:
         for x in (20.0, 85.0, 160.0)
     ]
     assert found.mm == pytest.approx(NO_FALL * max(way or 0.0 for way in ways))
+
+
+def test_what_goes_to_the_walls_does_not_pull_at_a_door() -> None:
+    """A door behind rails or a sub-panel holds neither: the door does not give way to them.
+
+    The rails are beams from wall to wall then, as if the sheet had said so.
+    """
+    row = piece((0.0, 100.0, 10.0), (440.0, 130.0, 30.0))
+    for mount, asked in (
+        (rails(), Rails(on="walls")),
+        (sub_panel(), SubPanel(batten_mm=None)),
+    ):
+        said = {}
+        for doors in (False, True):
+            payload = evolve(kit(block("screen", mount=mount)), workshop=Workshop(doors=doors))
+            case = closed(payload, row)
+            assert case.on_back(case.placed[0]) != doors
+            assert (case.pulls("deep") == ()) == doors
+            said[doors] = [one.what for one in item_in_drop(case.placed[0], case)]
+        assert any("what is mounted on it" in what for what in said[False])
+        key = "rails" if mount.by == "rails" else "sub_panel"
+        wished = closed(kit(block("screen", mount=evolve(mount, **{key: asked}))), row)
+        assert said[True] == [one.what for one in item_in_drop(wished.placed[0], wished)]

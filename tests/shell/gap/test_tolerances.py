@@ -31,7 +31,8 @@ GIVEN = Closing(tolerances=Tolerances(saw_mm=0.4, rail_mm=3.2))
 def test_each_mount_adds_its_pieces(mount: Mount, mm: list[float]) -> None:
     """Rails, a sub-panel on battens, or holes in the walls: one tolerance a piece."""
     item = block("screen", mount=mount)
-    found = tolerances.of_mount("screen", item, payload=kit(item, closing=GIVEN))
+    on_back = mount in (Mount(by="rails"), Mount(by="sub-panel"))
+    found = tolerances.of_mount("screen", item, payload=kit(item, closing=GIVEN), on_back=on_back)
     assert [one.mm for one in found] == mm
     assert all(one.kind == "tolerance" for one in found)
 
@@ -39,7 +40,7 @@ def test_each_mount_adds_its_pieces(mount: Mount, mm: list[float]) -> None:
 def test_gear_in_foam_has_no_mount() -> None:
     """Nothing is added for a mount that is not there."""
     item = block("recorder")
-    assert tolerances.of_mount("recorder", item, payload=kit(item)) == ()
+    assert tolerances.of_mount("recorder", item, payload=kit(item), on_back=False) == ()
 
 
 def test_an_item_says_what_its_size_is_off_by() -> None:
