@@ -6,7 +6,7 @@ are exact where bodies, panels, supports and foam are boxes or stand upright, as
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import shapely
 from attrs import frozen
@@ -19,6 +19,7 @@ from fitkit.payload.model import ZoneKind
 from fitkit.plan import Plan
 from fitkit.shell.frame import from_panel, out_of, u_of
 from fitkit.shell.model import Panel, Shell
+from fitkit.shell.mounting.outline import is_below, outline_of
 
 _FAR_MM = 1e5
 
@@ -39,7 +40,7 @@ class CutSupport:
 
     name: str
     kind: str
-    shape: Polygon
+    shape: BaseGeometry
     through: bool
 
 
@@ -87,7 +88,7 @@ def cut_through(plan: Plan, y_mm: float) -> Cut:
         y_mm=y_mm,
         bodies=tuple(bodies),
         zones=tuple(zones),
-        supports=() if shell is None else _supports(shell, y_mm),
+        supports=() if shell is None else _supports(shell, placed, y_mm),
         layers=tuple(one for one in layers if not one.is_empty),
         panels=() if shell is None else _panels(shell, y_mm),
         rooms=() if shell is None else _rooms(shell.rooms, y_mm),
@@ -108,15 +109,23 @@ def _united(shapes: Iterable[BaseGeometry]) -> BaseGeometry:
     return shapely.union_all(list(shapes))
 
 
-def _supports(shell: Shell, y_mm: float) -> tuple[CutSupport, ...]:
-    """Those that the cut goes through, and those behind it."""
+def _supports(shell: Shell, placed: Sequence[Placed], y_mm: float) -> tuple[CutSupport, ...]:
+    """Those that the cut goes through, their openings left out, and those behind it."""
+    copies = {(one.item.name, one.placement.copy): one for one in placed}
     found = []
     for one in shell.supports:
         if one.high_mm[1] <= y_mm:
             continue
         through = one.low_mm[1] < y_mm
-        box = shapely.box(one.low_mm[0], one.low_mm[2], one.high_mm[0], one.high_mm[2])
-        found.append(CutSupport(one.name, one.kind, box, through))
+        shape: BaseGeometry = shapely.box(
+            one.low_mm[0], one.low_mm[2], one.high_mm[0], one.high_mm[2]
+        )
+        copy = copies.get((one.item, one.copy))
+        if through and one.openings and copy is not None:
+            outline = outline_of(one, below=is_below(one, copy))
+            shape = _slab(outline, y_mm, one.low_mm[2], one.high_mm[2])
+        if not shape.is_empty:
+            found.append(CutSupport(one.name, one.kind, shape, through))
     return tuple(sorted(found, key=lambda one: one.through))
 
 

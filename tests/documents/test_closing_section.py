@@ -192,6 +192,22 @@ def test_any_recess_and_any_place_is_drawn(recess: float, y: float) -> None:
     assert_texts_apart(section_sheet(moved, at_mm=y))
 
 
+def test_the_cut_goes_through_a_sub_panels_opening() -> None:
+    """A window of 60 in the keyboard's sub-panel is missing where the cut meets it, not beside."""
+    plan = closing_kits.desk()
+    assert plan.shell is not None
+    board, *rest = plan.shell.supports
+    holed = evolve(board, openings=(shapely.box(100.0, 50.0, 160.0, 90.0),))
+    cut_open = evolve(plan, shell=evolve(plan.shell, supports=(holed, *rest)))
+    for y, gaps in ((40.0 + 70.0, True), (40.0 + 120.0, False)):
+        (shape,) = [
+            one.shape for one in cut_through(cut_open, y).supports if one.kind == "sub-panel"
+        ]
+        spans = [part.bounds[::2] for part in shapely.get_parts(shape)]
+        whole = [(25.0, 445.0)]
+        assert sorted(spans) == ([(25.0, 125.0), (185.0, 445.0)] if gaps else whole)
+
+
 def test_foam_and_panels_are_not_set_back() -> None:
     """Only the item is named where it faces foam alone; without the payload both sides are."""
     plan = closing_kits.twins()
