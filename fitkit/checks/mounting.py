@@ -333,13 +333,20 @@ def _held(copy: Placed, mount: Mount, shell: Shell) -> Finding:
             note=f"{wanted - count} of its holes have no screw: see what the shell's findings say.",
             source="your sheet: mount.pattern",
         )  # fmt: skip
+    limit = ENGAGED_DIAMETERS * known.d_mm
+    short = limit - worst.engaged_mm
+    missing = (
+        f" {short:.1f} mm of thread are missing: what the shell's findings say of it helps."
+        if short > SEEN_MM
+        else ""
+    )
     return at_least(
         "mount",
         copy.label,
         value=worst.engaged_mm,
-        limit=ENGAGED_DIAMETERS * known.d_mm,
+        limit=limit,
         unit="mm of thread",
-        note=_sentence([*by, *with_screws]),
+        note=f"{_sentence([*by, *with_screws])}{missing}",
         source=ENGAGED,
     )
 

@@ -14,7 +14,7 @@ from fitkit.fit.pieces import Piece, Spot, apart
 from fitkit.fit.wall_gear.pushing import ROUNDING_MM, Block, Way, neighbours_of, pushed
 from fitkit.payload.boxes import face_size_mm
 from fitkit.payload.faces import Face
-from fitkit.payload.mounted import pointing, supports_mm
+from fitkit.payload.mounted import LOOKS_AT, pointing, supports_mm
 from fitkit.payload.mounts import Mount
 
 FAR_MM = 1e4
@@ -49,7 +49,8 @@ def strips_of(problem: Problem, layout: Layout) -> Iterator[Strips]:
         if mount.by == "walls":
             axis = _axis(mount.walls[0], seat.piece, spot)
             places: tuple[Polygon, ...] = (spot.body(seat.piece),)
-        elif mount.by == "rails" and mount.rails.on == "walls":
+        elif mount.by == "rails" and (mount.rails.on == "walls" or mount.upright):
+            # behind what stands upright there is no panel near: its rails go from wall to wall
             axis = _axis(_run(mount), seat.piece, spot)
             places = tuple(_rails(seat.piece, spot))
         else:
@@ -153,7 +154,15 @@ def _aside(problem: Problem, layout: Layout, strips: Strips) -> Iterator[list[Sp
     first = (Block((), strips.outlines),)
     up: Way = (0, 1) if axis == 0 else (1, 0)
     down: Way = (-up[0], -up[1])
-    for low in ({k for k in others if middle(k) < here}, set[int](), set(others)):
+    sides: tuple[set[int], ...] = (
+        {k for k in others if middle(k) < here},
+        set(),
+        set(others),
+    )
+    mount = seats[number].piece.item.mount
+    if mount is not None and mount.upright:  # nothing goes between it and its wall
+        sides = (sides[1 if LOOKS_AT[mount.faces] in ("front", "left") else 2],)
+    for low in sides:
         high = [k for k in others if k not in low]
         made = pushed(problem, layout, spots, who=high, first=first, fixed=number, way=up)
         yield pushed(problem, layout, made, who=low, first=first, fixed=number, way=down)

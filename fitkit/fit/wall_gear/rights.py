@@ -12,7 +12,10 @@ from collections.abc import Callable
 from fitkit.fit.arrange import Layout
 from fitkit.fit.assign import Problem
 from fitkit.fit.wall_gear.between import centred, reserved, strips_free
-from fitkit.fit.wall_gear.toward import looking_at_walls, slid, stood
+from fitkit.fit.wall_gear.toward import slid, stood
+
+ROUNDS = 3
+"""How often what was pushed aside for one is looked at for the others."""
 
 Holds = Callable[[Problem, Layout], bool]
 
@@ -32,7 +35,12 @@ def roomy(problem: Problem, layout: Layout) -> Layout:
     """
     if any(pin is not None for pin in problem.pins):
         return layout
-    return reserved(problem, stood(problem, layout))
+    for _ in range(ROUNDS):
+        before = layout
+        layout = reserved(problem, stood(problem, layout))
+        if layout == before:
+            break
+    return layout
 
 
 def brought(problem: Problem, layout: Layout, *, holds: Holds) -> Layout:
@@ -51,7 +59,7 @@ def brought(problem: Problem, layout: Layout, *, holds: Holds) -> Layout:
 def has_wall_gear(problem: Problem) -> bool:
     """Whether any copy that may move looks at a wall, or is held by two, or its rails are."""
     mounts = [item.mount for item, _ in problem.copies if item.mount is not None]
-    return bool(looking_at_walls(problem)) or any(
+    return any(mount.upright for mount in mounts) or any(
         mount.by == "walls" or (mount.by == "rails" and mount.rails.on == "walls")
         for mount in mounts
     )
