@@ -106,6 +106,8 @@ class _Row:
                 marks.append(mark)
                 if isinstance(mark, Text):
                     taken.take(area_of(mark))
+                elif isinstance(mark, Path):
+                    taken.shun(_lines(mark))
             for drilled in leg.holes:
                 x, y = self.point(drilled.u_mm, drilled.v_mm, up)
                 across = drilled.hole.diameter_mm / self.scale
@@ -212,6 +214,12 @@ class _Row:
         if one.lower.side is None:
             return f"{name}: {where}"
         return f"{name}: {one.upper.side} above, {where}"
+
+
+def _lines(path: Path) -> list[shapely.LineString]:
+    """The lines that lead to a dimension."""
+    ways = [[vertex[:2] for vertex in contour.vertices] for contour in path.contours]
+    return [shapely.LineString(way) for way in ways if len(way) > 1]
 
 
 def _plain(mark: Mark) -> Mark:

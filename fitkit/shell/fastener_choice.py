@@ -242,7 +242,8 @@ def _bolt(hole: Hole, stack: Stack, wishes: HardwareWishes, where: str) -> Choic
 def _through_bolt(
     hole: Hole, stack: Stack, thread: ClearanceHole, wishes: HardwareWishes
 ) -> Choice:
-    drilled = evolve(hole, diameter_mm=thread.medium_mm, pilot_mm=_pilot(thread.medium_mm))
+    pilot_mm = _pilot(thread.medium_mm)
+    drilled = evolve(hole, diameter_mm=thread.medium_mm, pilot_mm=pilot_mm, use="bolt")
     pieces = [
         Piece(
             "bolt",

@@ -10,7 +10,8 @@ import hand_shell
 import use_kits
 from fitkit.documents.bar_drawing import bar_sheets
 from fitkit.documents.bar_faces import Unfolded, pieces, unfolded
-from fitkit.documents.sheet import Circle, Text
+from fitkit.documents.clear_text import area_of
+from fitkit.documents.sheet import Circle, Path, Text
 from fitkit.fit.layout import Half, Interior
 from fitkit.payload.model import Payload, Profile
 from fitkit.plan import Plan
@@ -179,6 +180,23 @@ def test_no_text_overlaps_and_none_is_cut_off(built: Plan) -> None:
     """On every sheet; 2.5 mm at the least."""
     for sheet in bar_sheets(built):
         assert_texts_apart(sheet)
+
+
+def test_steps_are_not_struck_through_by_leaders() -> None:
+    """With the screws of a loose back between the rivets, each row tells its steps beside them."""
+    steps = 0
+    for sheet in bar_sheets(use_kits.plan_of(removable=True)):
+        lines = [
+            shapely.LineString([vertex[:2] for vertex in contour.vertices])
+            for mark in sheet.marks
+            if isinstance(mark, Path) and mark.style.stroke == "quiet"
+            for contour in mark.contours
+        ]
+        for mark in sheet.marks:
+            if isinstance(mark, Text) and " = " in mark.text:
+                steps += 1
+                assert not any(line.intersects(area_of(mark)) for line in lines), mark.text
+    assert steps >= 5
 
 
 def test_without_a_shell_there_are_no_sheets(plan: Plan) -> None:

@@ -259,6 +259,7 @@ def test_where_a_tee_nut_does_not_bite_there_is_a_bolt() -> None:
     holes, found, _, notes = fastened(soft, hardware_holes(soft))
     assert [line.kind for line in found] == ["washer", "bolt"]
     assert holes[0].diameter_mm == clearance_holes()["M6"].medium_mm
+    assert holes[0].use == "bolt"  # what drawings and lists call it
     assert any("does not bite" in note for note in notes)
     over = with_one(FEET, (270.0, 7.0))
     holes, found, _, notes = fastened(over, hardware_holes(over))
