@@ -109,3 +109,28 @@ def test_no_foam_lies_where_gear_is_held(mount: Mount) -> None:
         assert beside
         assert all(layer.shape.intersection(near).area < 1e-6 for layer in beside)
     assert {one.check for one in plan.findings if one.verdict == "fails"} <= {"web"}
+
+
+def test_an_upright_sub_panel_is_held_by_the_side_walls() -> None:
+    """Behind gear that looks at a wall no panel is near: it runs from wall to wall, clear of gear.
+
+    It is not screwed to a tray's loose lid either.
+    """
+    body = Body((Section(rectangle(140.0, 40.0), 0.0, 70.0),))
+    mount = Mount(by="sub-panel", front="front", faces="left wall", recess_mm=24.0)
+    outlet = mounted(Item("outlet", body, mass_kg=0.6), mount)
+    reel = Item("reel", Body((Section(rectangle(160.0, 120.0), 0.0, 70.0),)), mass_kg=0.5, count=2)
+    plan = make_plan(Payload("kit", (outlet, reel), case=CaseWishes(form="tray")), choices=QUICK)
+    assert plan.shell is not None
+    (board,) = [one for one in plan.shell.supports if one.kind == "sub-panel"]
+    battens = [one for one in plan.shell.supports if one.kind == "batten"]
+    room = plan.fit.interior
+    assert (board.low_mm[1], board.high_mm[1]) == (0.0, room.width_mm)
+    assert len(battens) == 2
+    for one in (board, *battens):
+        assert one.high_mm[2] < room.height_mm - 1e-6
+    placed = [one for one in place_all(plan.payload, plan.fit.placements) if one.item is reel]
+    for one in plan.shell.supports:
+        box = shapely.box(*one.low_mm[:2], *one.high_mm[:2])
+        assert all(box.intersection(copy.solid.silhouette).area < 1e-6 for copy in placed)
+    assert {one.check for one in plan.findings if one.verdict == "fails"} == set()

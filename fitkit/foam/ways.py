@@ -52,10 +52,11 @@ def way_cuts(
             shapes.setdefault((way.item, way.copy), []).append(way.outline)
     made = []
     taken: list[BaseGeometry] = [cut.shape for cut in cuts]
+    beyond = shapely.difference(shapely.box(*edge.bounds).buffer(4 * method.min_web_mm), edge)
     for (item, copy), own in shapes.items():
         parts = [run_out(part, edge=edge, least_mm=method.min_web_mm) for part in own]
         whole = _joined(parts, taken, method.min_web_mm)
-        whole = _without_wedges(whole, taken, method.min_web_mm)
+        whole = _without_wedges(whole, [*taken, beyond], method.min_web_mm)
         # no wedge of foam in the corner where it runs into another cut-out
         done = opened(whole, shapely.union_all(taken), method)
         taken += done

@@ -38,7 +38,7 @@ class Strips:
 
 
 def strips_of(problem: Problem, layout: Layout) -> Iterator[Strips]:
-    """The strips of every copy that walls hold, or whose rails do.
+    """The strips of every copy that walls hold, or whose rails or sub-panel they do.
 
     Not of those that are pinned, or stand askew, or whose faces or rails look up and down.
     """
@@ -49,10 +49,11 @@ def strips_of(problem: Problem, layout: Layout) -> Iterator[Strips]:
         if mount.by == "walls":
             axis = _axis(mount.walls[0], seat.piece, spot)
             places: tuple[Polygon, ...] = (spot.body(seat.piece),)
-        elif mount.by == "rails" and (mount.rails.on == "walls" or mount.upright):
-            # behind what stands upright there is no panel near: its rails go from wall to wall
+        elif by_walls(mount):
+            places = tuple(_supports(seat.piece, spot))
             axis = _axis(_run(mount), seat.piece, spot)
-            places = tuple(_rails(seat.piece, spot))
+            if mount.by == "sub-panel" and not mount.upright:
+                axis = _nearer(places[0], layout)
         else:
             continue
         if axis is not None:
@@ -70,15 +71,28 @@ def _axis(face: Face, piece: Piece, spot: Spot) -> int | None:
     return round(quarters) % 2 if square else None
 
 
+def by_walls(mount: Mount) -> bool:
+    """Whether two walls hold an item, its rails or its sub-panel: so asked, or no panel is near."""
+    if mount.by == "rails":
+        return mount.rails.on == "walls" or mount.upright
+    return mount.by == "walls" or mount.upright or mount.sub_panel.batten_mm is None
+
+
+def _nearer(place: Polygon, layout: Layout) -> int:
+    """The axis along which two walls are nearest to a sub-panel's edges."""
+    x0, y0, x1, y1 = place.bounds
+    return 0 if layout.size_mm[0] - (x1 - x0) <= layout.size_mm[1] - (y1 - y0) else 1
+
+
 def _run(mount: Mount) -> Face:
-    """A face at the end of the rails."""
-    if mount.rails.run == "along":
+    """A face at the end of the rails, or of an upright sub-panel."""
+    if mount.by == "sub-panel" or mount.rails.run == "along":
         return "back" if mount.back in ("left", "right") else "right"
     return "back" if mount.back in ("top", "bottom") else "top"
 
 
-def _rails(piece: Piece, spot: Spot) -> Iterator[Polygon]:
-    """The rails behind an item in plan: the first of the zones that its mount adds."""
+def _supports(piece: Piece, spot: Spot) -> Iterator[Polygon]:
+    """Rails or sub-panel behind an item in plan: the first of the zones that its mount adds."""
     item = piece.item
     assert item.mount is not None
     count = len(supports_mm(item.mount, face_mm=face_size_mm(item.mount.back, item.body)))

@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 from fitkit.fit.arrange import Layout
 from fitkit.fit.assign import Problem
-from fitkit.fit.wall_gear.between import centred, reserved, strips_free
+from fitkit.fit.wall_gear.between import by_walls, centred, reserved, strips_free
 from fitkit.fit.wall_gear.toward import slid, stood
 
 ROUNDS = 3
@@ -57,9 +57,6 @@ def brought(problem: Problem, layout: Layout, *, holds: Holds) -> Layout:
 
 
 def has_wall_gear(problem: Problem) -> bool:
-    """Whether any copy that may move looks at a wall, or is held by two, or its rails are."""
-    mounts = [item.mount for item, _ in problem.copies if item.mount is not None]
-    return any(mount.upright for mount in mounts) or any(
-        mount.by == "walls" or (mount.by == "rails" and mount.rails.on == "walls")
-        for mount in mounts
-    )
+    """Whether any copy looks at a wall, or is held by two, or its rails or sub-panel are."""
+    mounts = (item.mount for item, _ in problem.copies)
+    return any(mount is not None and (mount.upright or by_walls(mount)) for mount in mounts)

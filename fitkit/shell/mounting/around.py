@@ -54,8 +54,8 @@ class Around:
         return high[axis] if sense > 0 else low[axis]
 
     def closes(self, half: str, side: Side) -> bool:
-        """Whether a half has no panel on that side, but the closing plane."""
-        return (half == "deep" and side == "top") or (half == "shallow" and side == "bottom")
+        """Whether the closing plane, or a tray's loose lid, is on that side of a half."""
+        return side == ("bottom" if half == "shallow" else "top")
 
     def panel_at(self, half: str, side: Side, point: Point) -> Panel | None:
         """The panel on a side at a point of the room; the nearest one where a profile lies."""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from fitkit.shell.model import Panel
 
 MOST_PACKING_MM = 60.0
-"""Rails that lie further off the panel are held on the walls instead [mm] (assumption)."""
+"""What lies further off the panel is held on the walls instead [mm] (assumption)."""
 
 
 def why_on_walls(panel: Panel | None, *, packing_mm: float = 0.0) -> str:
     """Why two walls hold what would stand on ``panel``; empty where the panel does.
 
     ``panel`` is None where the closing plane is behind it; ``packing_mm`` is what is left between
-    rails and panel [mm].
+    rails and panel, or how high the battens of a sub-panel would be [mm].
 
     >>> why_on_walls(None)
     'its back looks at the closing plane'
@@ -22,5 +22,5 @@ def why_on_walls(panel: Panel | None, *, packing_mm: float = 0.0) -> str:
     if panel.part.startswith("door "):
         return "a door is behind it, that would carry it along when it opens"
     if packing_mm > MOST_PACKING_MM:
-        return f"the {panel.name} panel is {packing_mm:.0f} mm behind them"
+        return f"the {panel.name} panel is {packing_mm:.0f} mm away"
     return ""

@@ -47,7 +47,8 @@ def hold_by_sub_panel(work: Work) -> None:
             "take a thinner one, or give the item more room behind",
         )
     panel = work.panel_behind(back)
-    on_panel = wish.batten_mm is not None and _on_panel(work, panel)
+    void = 0.0 if panel is None else work.around.void_mm(panel)
+    on_panel = wish.batten_mm is not None and _on_panel(work, panel, room + void)
     (centre, size) = supports_mm(mount, face_mm=back.size_mm)[0]
     low, high = back.box(centre, size, from_mm=0.0, to_mm=wish.thickness_mm)
     low, high = _inside(work, low, high, back)
@@ -64,7 +65,6 @@ def hold_by_sub_panel(work: Work) -> None:
     )  # fmt: skip
     work.pieces.append(board)
     board.cuts += _cuts(work, back)
-    void = 0.0 if panel is None else work.around.void_mm(panel)
     if mount.pattern is not None:
         into_item(
             work, back, board, mount.pattern, mount.pattern.holes_mm, behind_mm=room + void,
@@ -82,8 +82,9 @@ def hold_by_sub_panel(work: Work) -> None:
     _holes_in_cuts(work, board)
 
 
-def _on_panel(work: Work, panel: Panel | None) -> bool:
-    why = why_on_walls(panel)
+def _on_panel(work: Work, panel: Panel | None, batten_mm: float) -> bool:
+    """Whether battens so high can stand on the panel behind; where they cannot, why not."""
+    why = why_on_walls(panel, packing_mm=batten_mm)
     if not why:
         return True
     work.notes.append(f"{work.label}: its sub-panel is held by the walls, since {why}.")
