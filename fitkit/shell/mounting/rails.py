@@ -12,7 +12,7 @@ from fitkit.shell.frame import AXES, side_at
 from fitkit.shell.model import Panel, Point
 from fitkit.shell.mounting.back import Back
 from fitkit.shell.mounting.fixing import into_ends, into_item, through_panel
-from fitkit.shell.mounting.holding import why_on_walls
+from fitkit.shell.mounting.holding import on_panel as stands_on
 from fitkit.shell.mounting.pieces import Drill, Piece
 from fitkit.shell.mounting.work import NEAR_MM, Work
 
@@ -43,7 +43,10 @@ def hold_by_rails(work: Work) -> None:
     packing = max(0.0, packing)
     if panel is not None:
         packing += work.around.void_mm(panel)
-    on_panel = _on_panel(work, panel, packing)
+    on_panel = mount.rails.on != "walls" and stands_on(
+        work, panel, high_mm=packing, what="rails",
+        cure='hold them on the walls, rail = { on = "walls" }, or leave less room behind the item',
+    )  # fmt: skip
     along = back.along_axis if rails.run == "along" else back.up_axis
     rows = supports_mm(mount, face_mm=back.size_mm)
     for number, (centre, size) in enumerate(rows, start=1):
@@ -68,17 +71,6 @@ def hold_by_rails(work: Work) -> None:
         )
     if on_panel and panel is not None and packing > NEAR_MM:
         _packed(work, panel, packing, behind - rails.height_mm)
-
-
-def _on_panel(work: Work, panel: Panel | None, packing_mm: float) -> bool:
-    """Whether rails can stand on the panel behind them; where they cannot, why not."""
-    if work.mount.rails.on == "walls":
-        return False
-    why = why_on_walls(panel, packing_mm=packing_mm)
-    if not why:
-        return True
-    work.notes.append(f"{work.label}: rails go from wall to wall, since {why}.")
-    return False
 
 
 def _into_item(work: Work, back: Back, rail: Piece, number: int, room_mm: float) -> None:

@@ -19,7 +19,7 @@ from fitkit.shell.mounting.fixing import (
     into_item,
     through_panel,
 )
-from fitkit.shell.mounting.holding import why_on_walls
+from fitkit.shell.mounting.holding import on_panel as stands_on
 from fitkit.shell.mounting.pieces import Drill, Piece
 from fitkit.shell.mounting.screws import gauge_for, wood_screw
 from fitkit.shell.mounting.work import NEAR_MM, Work
@@ -48,7 +48,11 @@ def hold_by_sub_panel(work: Work) -> None:
         )
     panel = work.panel_behind(back)
     void = 0.0 if panel is None else work.around.void_mm(panel)
-    on_panel = wish.batten_mm is not None and _on_panel(work, panel, room + void)
+    on_panel = wish.batten_mm is not None and stands_on(
+        work, panel, high_mm=room + void, what="sub-panel",
+        cure="hold it on the walls, sub_panel = { batten = false }, or leave less room behind the "
+        "item",
+    )  # fmt: skip
     (centre, size) = supports_mm(mount, face_mm=back.size_mm)[0]
     low, high = back.box(centre, size, from_mm=0.0, to_mm=wish.thickness_mm)
     low, high = _inside(work, low, high, back)
@@ -80,15 +84,6 @@ def hold_by_sub_panel(work: Work) -> None:
     else:
         _before_walls(work, back, board)
     _holes_in_cuts(work, board)
-
-
-def _on_panel(work: Work, panel: Panel | None, batten_mm: float) -> bool:
-    """Whether battens so high can stand on the panel behind; where they cannot, why not."""
-    why = why_on_walls(panel, packing_mm=batten_mm)
-    if not why:
-        return True
-    work.notes.append(f"{work.label}: its sub-panel is held by the walls, since {why}.")
-    return False
 
 
 def _inside(work: Work, low: Point, high: Point, back: Back) -> tuple[Point, Point]:
