@@ -1,8 +1,8 @@
 """Plates in bending against the printed tables, at 1 % of the series.
 
-Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. (1959), tables 8, 23, 35 and
-37 (their digits from memory); Roark's Formulas for Stress and Strain, 7th ed., table 11.4, case 1a
-(read). Printed digits are rounded: half a unit of the last one is allowed on top.
+Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. (1959), tables 8, 23, 35, 37
+and 47 (their digits from memory); Roark's Formulas for Stress and Strain, 7th ed., table 11.4,
+case 1a (read). Printed digits are rounded: half a unit of the last one is allowed on top.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ import pytest
 from fitkit.reference.moduli import Rigidity
 from fitkit.reference.plates import PlateRow, plate_rows
 from fitkit.shell.gap.flex import held_compliance, plate_compliance
+from fitkit.shell.gap.strip_flex import strip_compliance
 
 EVEN = Rigidity(1.0, 1.0, 1.0)
 ROARK_POISSON = 0.3
@@ -59,3 +60,18 @@ def test_deflection_is_as_printed(row: PlateRow) -> None:
     assert computed(row) == pytest.approx(
         row.coefficient, abs=0.01 * row.coefficient + half_a_digit(row)
     )
+
+
+@pytest.mark.parametrize(
+    ("aspect", "where", "coefficient"),
+    [(1.0, 0.5, 0.01309), (1.0, 1.0, 0.01509), (2.0, 0.5, 0.01289), (2.0, 1.0, 0.01521)],
+)
+def test_a_plate_on_two_edges_gives_way_as_printed(
+    aspect: float, where: float, coefficient: float
+) -> None:
+    """Middle and free edge under an even pressure, Poisson's ratio 0.3: table 47, within 1 %."""
+    w = aspect * strip_compliance(
+        (1.0, aspect), EVEN, load_at_mm=(0.5, aspect / 2), load_mm=(1.0, aspect),
+        at_mm=(0.5, where * aspect), coupling_nmm=ROARK_POISSON,
+    )  # fmt: skip
+    assert w == pytest.approx(coefficient, rel=0.01)

@@ -13,20 +13,23 @@ from __future__ import annotations
 from attrs import frozen
 
 from fitkit.fit.place import Placed
-from fitkit.payload.boxes import face_size_mm
 from fitkit.payload.mounts import Mount
 from fitkit.reference.moduli import modulus_of, rigidity_of
 from fitkit.shell.gap.backs import given_way_mm, held_fast_mm, pressed_mm, stiffness_source
 from fitkit.shell.gap.closed import Closed, mounted_in
 from fitkit.shell.gap.drop import GRAVITY_M_S2, stopping_mm, weights_in_fall
 from fitkit.shell.gap.facing import is_mounted
-from fitkit.shell.gap.flex import Pair, beam_compliance, plate_compliance
+from fitkit.shell.gap.flex import Pair, beam_compliance
+from fitkit.shell.gap.lies_on import lies_on
 from fitkit.shell.gap.model import Contribution
+from fitkit.shell.gap.strip_flex import strip_compliance
 from fitkit.sources import cited
 
 PLATE = "simply supported plate (Timoshenko and Woinowsky-Krieger)"
 BENT = "above half its thickness a plate is stiffer than counted"
 """What the source of a shift says where thin plates end: the figure is then on the safe side."""
+
+STRIP = "plate on two edges, the others free (method of Ritz)"
 
 BEAM = "beam on two ends, P L3 / 48 E I"
 
@@ -173,26 +176,21 @@ def _back(half: str, closed: Closed, *, at_mm: Pair) -> Spring | None:
 
 
 def _sub_panel(one: Placed, mount: Mount, closed: Closed) -> Spring:
-    """A sub-panel on its edges, pulled at over the pattern of holes (or over the item's back)."""
+    """A sub-panel on its battens, pulled at over the pattern of holes (or over the item's back)."""
     what = f"{one.label}: sub-panel gives way in a drop"
     board, kg = mount.sub_panel, one.item.mass_kg or 0.0
     rigidity = rigidity_of(board.board, board.thickness_mm)
     if rigidity is None:
         why = f"nothing is known of how stiff {board.board} is: press on it and measure"
         return Spring(what, None, why)
-    width, height = face_size_mm(mount.back, one.item.body)
-    sides = (width + 2 * board.margin_mm, height + 2 * board.margin_mm)
-    over = (width, height)
-    if mount.pattern is not None and mount.pattern.holes_mm:
-        xs, ys = zip(*mount.pattern.holes_mm, strict=True)
-        over = (max(xs) - min(xs), max(ys) - min(ys))
-    middle = (sides[0] / 2, sides[1] / 2)
-    sag = kg * GRAVITY_M_S2 * plate_compliance(
-        sides, rigidity.softest, load_at_mm=middle, load_mm=over, at_mm=middle
+    lies = lies_on(one, mount, supports=closed.supports_of(one))
+    sag = kg * GRAVITY_M_S2 * strip_compliance(
+        lies.sides_mm, rigidity.softest, load_at_mm=lies.load_at_mm, load_mm=lies.load_mm,
+        at_mm=lies.load_at_mm,
     )  # fmt: skip
     row = modulus_of(board.board)
     known = "" if row is None else f"; {board.board}: {cited(row.source)}, {row.known}"
-    return Spring(what, sag, f"{PLATE}{known}", board.thickness_mm)
+    return Spring(what, sag, f"{STRIP}{known}", board.thickness_mm)
 
 
 def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
