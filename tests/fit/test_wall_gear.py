@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 import pytest
-from attrs import evolve
+from attrs import evolve, frozen
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -14,6 +14,7 @@ from fitkit.fit.place import Placed, place_all
 from fitkit.fit.search import smallest
 from fitkit.fit.validate import violations
 from fitkit.geometry.shapes import rectangle
+from fitkit.payload.faces import Face
 from fitkit.payload.model import Body, CaseWishes, Item, Payload, Section
 from fitkit.payload.mounts import Facing, Mount, Rails
 from mounted_kits import mounted
@@ -78,27 +79,55 @@ def test_gear_at_two_walls_and_a_pin() -> None:
     assert pin in again.placements
 
 
-@QUICK
-@given(st.sampled_from((("left", "right"), ("front", "back"))), SIZES)
-def test_nothing_stands_between_gear_and_the_walls_that_hold_it(
-    walls: tuple[str, str], reels: list[tuple[int, int]]
-) -> None:
-    """The strips of its blocks are free of bodies, and both blocks are alike deep."""
-    mount = Mount(by="walls", walls=walls, least_mm=8.0)  # type: ignore[arg-type]  # drawn above
+def held(mount: Mount, reels: list[tuple[int, int]], *, lengthwise: bool) -> Held:
+    """A mixer so mounted among reels, planned; ``lengthwise``: held along its own length."""
     kit = kit_of(outlet("mixer", mount), reels=reels)
     fit = smallest(kit, budget_s=0.05)
     stand = placed(kit, fit)
     mixer = stand.pop("mixer")
-    x0, y0, x1, y1 = mixer.solid.silhouette.bounds
     turned = round(mixer.placement.turn_deg / 90.0) % 2 == 1
-    across = (y0, y1) if (walls[0] == "left") != turned else (x0, x1)
-    axis = 1 if (walls[0] == "left") != turned else 0
-    for other in stand.values():
-        box = other.solid.silhouette.bounds
-        assert box[axis + 2] <= across[0] + 1e-6 or box[axis] >= across[1] - 1e-6
-    span = fit.interior.size_mm[1 - axis]
-    ends = (x0, span - x1) if axis == 1 else (y0, span - y1)
-    assert ends[0] == pytest.approx(ends[1], abs=0.5)
+    axis = 0 if lengthwise != turned else 1
+    return Held(
+        mixer.solid.silhouette.bounds,
+        axis,
+        fit.interior.size_mm[axis],
+        tuple(one.solid.silhouette.bounds for one in stand.values()),
+    )
+
+
+@frozen
+class Held:
+    """The box of gear in plan, the axis that it is held along, the room there, and the others."""
+
+    box: tuple[float, float, float, float]
+    axis: int
+    span_mm: float
+    others: tuple[tuple[float, float, float, float], ...]
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Where the gear begins and ends across that axis [mm]."""
+        return self.box[1 - self.axis], self.box[3 - self.axis]
+
+    def clear(self, low_mm: float, high_mm: float) -> bool:
+        """Whether nobody else stands in a strip from wall to wall."""
+        across = 1 - self.axis
+        return all(
+            box[across + 2] <= low_mm + 1e-6 or box[across] >= high_mm - 1e-6 for box in self.others
+        )
+
+
+@QUICK
+@given(st.sampled_from((("left", "right"), ("front", "back"))), SIZES)
+def test_nothing_stands_between_gear_and_the_walls_that_hold_it(
+    walls: tuple[Face, Face], reels: list[tuple[int, int]]
+) -> None:
+    """The strips of its blocks are free of bodies, and both blocks are alike deep."""
+    mount = Mount(by="walls", walls=walls, least_mm=8.0)
+    made = held(mount, reels, lengthwise=walls[0] == "left")
+    assert made.clear(*made.sides)
+    before, behind = made.box[made.axis], made.span_mm - made.box[made.axis + 2]
+    assert before == pytest.approx(behind, abs=0.5)
 
 
 @QUICK
@@ -108,16 +137,9 @@ def test_nothing_stands_over_rails_that_run_from_wall_to_wall(
 ) -> None:
     """The rails' strips, 30 mm wide, a quarter in from the item's edges, are free of bodies."""
     mount = Mount(by="rails", rails=Rails(on="walls", run=run), least_mm=8.0)
-    kit = kit_of(outlet("mixer", mount), reels=reels)
-    fit = smallest(kit, budget_s=0.05)
-    stand = placed(kit, fit)
-    mixer = stand.pop("mixer")
-    x0, y0, x1, y1 = mixer.solid.silhouette.bounds
-    turned = round(mixer.placement.turn_deg / 90.0) % 2 == 1
-    axis, low, high = (1, y0, y1) if (run == "along") != turned else (0, x0, x1)
+    made = held(mount, reels, lengthwise=run == "along")
+    low, high = made.sides
     half = mount.rails.width_mm / 2
     for share in (0.25, 0.75):
         row = low + share * (high - low)
-        for other in stand.values():
-            box = other.solid.silhouette.bounds
-            assert box[axis + 2] <= row - half + 1e-6 or box[axis] >= row + half - 1e-6
+        assert made.clear(row - half, row + half)
