@@ -6,6 +6,7 @@ import contextlib
 import gc
 import os
 import threading
+import time
 import tracemalloc
 from collections import Counter
 from collections.abc import Callable
@@ -19,6 +20,7 @@ from ipywidgets.widgets.widget import _instances
 
 import hand_plan
 from bench_sheet import SHEET
+from fitkit.fit.exact.crew import dismiss
 from fitkit.notebook import BuildBench, FitBench, FoamBench, Measure
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.session.worker import Worker
@@ -45,7 +47,18 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("FITKIT_BUDGET", "0.3")
     (tmp_path / "kit.toml").write_text(SHEET, encoding="utf-8")
     Work.at("kit.toml").plan()
+    # workers that earlier searches have left for the next one end by themselves at any moment
+    dismiss()
+    _wait_for_readers()
     return tmp_path
+
+
+def _wait_for_readers() -> None:
+    """Until no thread listens to a worker of the searches any more."""
+    end = time.monotonic() + 60.0
+    while any("(_read)" in one.name for one in threading.enumerate()):
+        assert time.monotonic() < end, "a worker of a search did not end"
+        time.sleep(0.01)
 
 
 @frozen

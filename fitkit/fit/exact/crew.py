@@ -79,13 +79,14 @@ _kept: list[Worker] = []
 _kept_lock = threading.Lock()
 
 
-def _stop_kept() -> None:
+def dismiss() -> None:
+    """End the workers that are kept between searches."""
     with _kept_lock:
         while _kept:
             _kept.pop().stop()
 
 
-atexit.register(_stop_kept)
+atexit.register(dismiss)
 
 
 @mutable

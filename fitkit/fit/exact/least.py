@@ -79,10 +79,10 @@ def least_box(
     after Huang and Korf, "Optimal rectangle packing: an absolute placement approach", JAIR 46
     (2013).
 
-    >>> found = least_box([(1, 1), (2, 2), (3, 3)], objective="volume")
+    >>> found = least_box([(1, 1), (2, 2), (3, 3)], objective="volume", budget_s=120.0)
     >>> found.value, found.proven, sorted(found.sides_mm)
     (15.0, True, [3.0, 5.0])
-    >>> least_box([(40, 30, 20), (40, 30, 20)], turn="any").value
+    >>> least_box([(40, 30, 20), (40, 30, 20)], turn="any", budget_s=120.0).value
     48000.0
     """
     started = time.monotonic()
