@@ -111,8 +111,9 @@ def reserved(problem: Problem, layout: Layout) -> Layout:
     needs; of these the smallest is taken. Same input, same answer.
     """
     for number in [strips.number for strips in strips_of(problem, layout)]:
-        strips = next(one for one in strips_of(problem, layout) if one.number == number)
-        if _free(problem, layout, strips):
+        found = (one for one in strips_of(problem, layout) if one.number == number)
+        strips = next(found, None)
+        if strips is None or _free(problem, layout, strips):
             continue
         best: Layout | None = None
         for spots in _aside(problem, layout, strips):

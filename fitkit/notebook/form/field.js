@@ -23,6 +23,7 @@ class Field {
     this.help = make(this.root, "div", { class: "fk-unseen", id: `${this.name}-help` });
     this.inputs = [];
     this.timers = new Map();
+    this.tells = new Map();
     this.waiting = new Map();
     this.build(data);
     this.root.addEventListener("focusin", () => form.explain(this));
@@ -84,6 +85,7 @@ class Field {
       this.timers.delete(part);
       if (input.value !== this.told(part)) this.send(input.value, this.data.names.length ? part : null, part);
     };
+    this.tells.set(part, tell);
     input.addEventListener("input", () => {
       clearTimeout(this.timers.get(part));
       this.timers.set(part, setTimeout(tell, 220));
@@ -119,6 +121,11 @@ class Field {
     input.dispatchEvent(new Event("input"));
   }
 
+  // what was typed and not told yet is told at once
+  flush() {
+    for (const part of [...this.timers.keys()]) this.tells.get(part)();
+  }
+
   told(part) {
     if (this.waiting.has(part)) return this.waiting.get(part);
     return this.shown(part);
@@ -150,11 +157,14 @@ class Field {
     const forced = ["undo", "redo", "units", "choose", "do", "start"].includes(cause);
     this.inputs.forEach((input, part) => {
       input.setAttribute("aria-invalid", Boolean(data.fault));
-      if (forced) this.waiting.delete(part);
+      // what was typed since is newer than what Python answers here
+      const newer = cause !== "start" && (this.timers.has(part) || this.form.unheard(this.key, part));
+      const sure = forced && !newer;
+      if (sure) this.waiting.delete(part);
       if (input.tagName === "SELECT") this.patchSelect(input, data);
       else {
         input.placeholder = data.assumed && data.default ? data.default : "";
-        this.put(input, part, forced || (!this.timers.has(part) && document.activeElement !== input));
+        this.put(input, part, sure || (!newer && document.activeElement !== input));
       }
     });
   }

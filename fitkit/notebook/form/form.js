@@ -48,7 +48,15 @@ class SheetView {
     this.model.save_changes();
   }
 
-  press(does, key = "") { this.act({ kind: "do", do: does, key }); }
+  press(does, key = "") {
+    for (const field of this.fields.values()) field.flush();
+    this.act({ kind: "do", do: does, key });
+  }
+
+  // whether Python has yet to answer what was typed into a field
+  unheard(key, part) {
+    return this.acts.some((act) => act.kind === "set" && act.key === key && (act.part ?? 0) === part);
+  }
 
   nextSession() { return (this.sessions += 1); }
 

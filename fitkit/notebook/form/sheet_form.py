@@ -133,22 +133,20 @@ class SheetForm:
 
     def undo(self) -> None:
         """Take the last edit back, without limit."""
-        if self._past:
-            self._future.append(self._now)
-            self._now = self._past.pop()
-            self._after("undo")
+        if self._back():
+            self._show("undo")
 
     def redo(self) -> None:
         """Make the edit again that was taken back last."""
-        if self._future:
-            self._past.append(self._now)
-            self._now = self._future.pop()
-            self._after("redo")
+        if self._forward():
+            self._show("redo")
 
     def replace(self, sheet: SheetText, what: str) -> None:
         """Put another text in place; ``what`` says so on the undo button."""
         self._do(sheet, what)
-        self._after("do")
+        self._read()
+        self._edited()
+        self._show("do")
 
     def save(self, *, over: bool = False) -> None:
         """Save the sheet; unless ``over``, a file that was changed meanwhile is left alone."""
@@ -220,13 +218,15 @@ class SheetForm:
     def _press(self, does: str, key: str) -> str:
         """A button was pressed."""
         if does in ("undo", "redo"):
-            (self.undo if does == "undo" else self.redo)()
-        elif does in ("mm", "in"):
+            # shown once, by the one who asked: a second answer would come after the next letter
+            (self._back if does == "undo" else self._forward)()
+            return does
+        if does in ("mm", "in"):
             self.units = "in" if does == "in" else "mm"
             if self._turned is not None:
                 self._turned(self.units)
             return "units"
-        elif does == "save":
+        if does == "save":
             self.save()
         elif does == "save over":
             self.save(over=True)
@@ -256,10 +256,25 @@ class SheetForm:
         self._now = _Step(sheet, what, shown, session)
         self._read()
 
-    def _after(self, cause: str) -> None:
+    def _back(self) -> bool:
+        """One step back, not shown yet; false if there is none."""
+        if not self._past:
+            return False
+        self._future.append(self._now)
+        self._now = self._past.pop()
         self._read()
         self._edited()
-        self._show(cause)
+        return True
+
+    def _forward(self) -> bool:
+        """One step forward again, not shown yet; false if there is none."""
+        if not self._future:
+            return False
+        self._past.append(self._now)
+        self._now = self._future.pop()
+        self._read()
+        self._edited()
+        return True
 
     def _edited(self) -> None:
         """Keep the edits, and tell who listens."""

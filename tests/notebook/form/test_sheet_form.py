@@ -383,3 +383,14 @@ def test_closing_frees_the_widget(folder: Path) -> None:
     for _ in range(20):
         Measure("tideline.toml").close()
     assert len(room._instances) == count
+
+
+def test_undo_is_answered_once(form: SheetForm) -> None:
+    """One state for one press: a second one would take away what is typed meanwhile."""
+    typed(form, "case.clearance.item", "17")
+    causes: list[str] = []
+    form.panel.observe(lambda change: causes.append(change["new"]["cause"]), "state")
+    press(form, "undo")
+    press(form, "redo")
+    press(form, "redo")
+    assert causes == ["undo", "redo", "redo"]
