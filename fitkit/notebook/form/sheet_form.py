@@ -133,12 +133,12 @@ class SheetForm:
 
     def undo(self) -> None:
         """Take the last edit back, without limit."""
-        if self._back():
+        if self._step("undo"):
             self._show("undo")
 
     def redo(self) -> None:
         """Make the edit again that was taken back last."""
-        if self._forward():
+        if self._step("redo"):
             self._show("redo")
 
     def replace(self, sheet: SheetText, what: str) -> None:
@@ -219,7 +219,7 @@ class SheetForm:
         """A button was pressed."""
         if does in ("undo", "redo"):
             # shown once, by the one who asked: a second answer would come after the next letter
-            (self._back if does == "undo" else self._forward)()
+            self._step(does)
             return does
         if does in ("mm", "in"):
             self.units = "in" if does == "in" else "mm"
@@ -256,22 +256,15 @@ class SheetForm:
         self._now = _Step(sheet, what, shown, session)
         self._read()
 
-    def _back(self) -> bool:
-        """One step back, not shown yet; false if there is none."""
-        if not self._past:
+    def _step(self, does: str) -> bool:
+        """One step back ("undo") or forward again, not shown yet; false if there is none."""
+        source, target = self._past, self._future
+        if does == "redo":
+            source, target = target, source
+        if not source:
             return False
-        self._future.append(self._now)
-        self._now = self._past.pop()
-        self._read()
-        self._edited()
-        return True
-
-    def _forward(self) -> bool:
-        """One step forward again, not shown yet; false if there is none."""
-        if not self._future:
-            return False
-        self._past.append(self._now)
-        self._now = self._future.pop()
+        target.append(self._now)
+        self._now = source.pop()
         self._read()
         self._edited()
         return True
