@@ -40,6 +40,12 @@ from fitkit.stock.model import Stock
 MOST_ROUNDS = 8
 """How often free recesses are made deeper until the closing gaps are kept."""
 
+MOST_WEIGHINGS = 4
+"""How often a case is weighed until its handles are those that its mass asks for."""
+
+SAME_KG = 1e-6
+"""Two masses nearer to each other than this are the same [kg] (a setting of the house)."""
+
 
 @frozen
 class Choices:
@@ -191,35 +197,76 @@ def plan_of(
     ``ready_made`` is what the search over a list of cases found out. What is to buy is left open:
     :func:`with_stock` works it out.
     """
-    shell = None
     if fit.ready_made is None:
-        stacks = settle(payload, interior=fit.interior, placements=fit.placements)
-        shell = make_shell(payload, interior=fit.interior, placements=stacks.placements)
+        fit, shell, foam, mass = _made(payload, fit, choices)
+        outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
+    else:
+        shell = None
+        ready = fit.ready_made
+        fit, foam = _lined(payload, fit, choices)
+        mass = _weighed(payload, fit, foam, shell)
+        outside_mm = fit.interior.size_mm  # all that is known of a case that is too small
+        if not fit.misses:
+            outside_mm = ready_made_outside_mm(ready, interior=fit.interior)
+    plan = Plan(payload, choices, fit, outside_mm, foam, mass, (), ready_made, shell)
+    return _checked(plan)
+
+
+def _made(payload: Payload, fit: Fit, choices: Choices) -> tuple[Fit, Shell, Foam, Mass]:
+    """Shell, foam and mass that agree: the case carries the handles that its own mass asks for.
+
+    Handles weigh something too, so it is weighed again with them, :data:`MOST_WEIGHINGS` times at
+    most; should the mass not settle, the last shell is for the heaviest.
+    """
+    stacks = settle(payload, interior=fit.interior, placements=fit.placements)
+    load: Mass | None = None
+    heaviest: Mass | None = None
+    around: tuple[tuple[Room, ...], tuple[Way, ...]] | None = None
+    for weighing in range(MOST_WEIGHINGS):
+        if weighing == MOST_WEIGHINGS - 1:
+            load = heaviest
+        shell = make_shell(payload, interior=fit.interior, placements=stacks.placements, load=load)
+        taken = (shell.rooms, _ways(payload, shell))
+        if taken != around:
+            around = taken
+            lined, foam = _lined(payload, fit, choices, *taken)
+        mass = _weighed(payload, lined, foam, shell)
+        if load is not None and abs(mass.total_kg - load.total_kg) < SAME_KG:
+            break
+        load = mass
+        if heaviest is None or mass.total_kg > heaviest.total_kg:
+            heaviest = mass
+    return lined, shell, foam, mass
+
+
+def _lined(
+    payload: Payload,
+    fit: Fit,
+    choices: Choices,
+    rooms: tuple[Room, ...] = (),
+    ways: tuple[Way, ...] = (),
+) -> tuple[Fit, Foam]:
+    """The layout on its foam, and the foam, clear of hardware and of what runs through it."""
     placements, foam = make_foam(
         payload,
         interior=fit.interior,
         placements=fit.placements,
         notches=choices.notches,
-        rooms=() if shell is None else shell.rooms,
-        ways=() if shell is None else _ways(payload, shell),
+        rooms=rooms,
+        ways=ways,
     )
-    fit = evolve(fit, placements=placements)
-    if fit.ready_made is None:
-        outside_mm = outside_of(fit.interior, wall=payload.wall).size_mm
-    elif fit.misses:  # the case is too small: the layout's own room is all that is known
-        outside_mm = fit.interior.size_mm
-    else:
-        outside_mm = ready_made_outside_mm(fit.ready_made, interior=fit.interior)
-    mass = weigh(
+    return evolve(fit, placements=placements), foam
+
+
+def _weighed(payload: Payload, fit: Fit, foam: Foam, shell: Shell | None) -> Mass:
+    return weigh(
         payload,
         interior=fit.interior,
-        placements=placements,
+        placements=fit.placements,
         foam=foam,
         ready_made=fit.ready_made,
         shell=shell,
     )
-    plan = Plan(payload, choices, fit, outside_mm, foam, mass, (), ready_made, shell)
-    return _checked(plan)
 
 
 def _ways(payload: Payload, shell: Shell) -> tuple[Way, ...]:
@@ -352,5 +399,8 @@ def known_kg(payload: Payload, fit: Fit) -> float:
     Items, the empty case with its hardware, and the room's volume less the items' as foam: pockets
     and notches only take away from that. An item without a mass counts as nothing.
     """
-    shell = make_shell(payload, interior=fit.interior, placements=fit.placements)
-    return known(payload, fit.interior, fit.placements, shell=shell).total_kg
+    load = known(payload, fit.interior, fit.placements)
+    for _ in range(2):  # handles weigh something too
+        shell = make_shell(payload, interior=fit.interior, placements=fit.placements, load=load)
+        load = known(payload, fit.interior, fit.placements, shell=shell)
+    return load.total_kg

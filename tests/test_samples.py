@@ -37,8 +37,9 @@ def stands_in_foam(plan: Plan, one: Placed, boundaries: set[float]) -> bool:
 def test_a_sample_can_be_built(path: Path) -> None:
     """Nothing fails, no web is thin, what is not mounted has a pocket with a floor, stacks fill.
 
-    A first layout of sixty copies weighs more than one person lifts, and may leave a web thin:
-    whether a better one is found in this time depends on the machine.
+    A first layout of sixty copies may weigh more than one person lifts and may leave a web thin:
+    whether a better one is found in this time depends on the machine. It has its handles all the
+    same.
     """
     plan = planned(path)
     payload, fit = plan.payload, plan.fit

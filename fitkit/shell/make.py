@@ -15,23 +15,29 @@ from fitkit.shell.exits import exits_of
 from fitkit.shell.fasteners import MANY, fasteners_of
 from fitkit.shell.gap.make import gaps_of
 from fitkit.shell.hardware import hardware_of
-from fitkit.shell.mass import known
+from fitkit.shell.mass import Mass, known
 from fitkit.shell.model import Fastener, Shell
 from fitkit.shell.mounting.make import mounting_of
 from fitkit.shell.rivet_rows import rivets_of
 
 
-def make_shell(payload: Payload, *, interior: Interior, placements: tuple[Placement, ...]) -> Shell:
+def make_shell(
+    payload: Payload,
+    *,
+    interior: Interior,
+    placements: tuple[Placement, ...],
+    load: Mass | None = None,
+) -> Shell:
     """Everything of a layout's case but its foam.
 
     Panels, profiles, corners, hardware, openings, holes and fasteners; what holds mounted items;
     cable exits and the cables' ways; the gaps between what faces each other. ``placements`` stand
-    where they will be packed: hardware keeps clear of them. Handles and feet are chosen by what is
-    known of the loaded mass before the foam is cut. What does not go together is in ``troubles``,
-    never left out unsaid.
+    where they will be packed: hardware keeps clear of them. Handles, feet and castors are chosen
+    by ``load``, the mass of the loaded case; without it by what is known before hardware is on and
+    foam is cut. What does not go together is in ``troubles``, never left out unsaid.
     """
     bare = bare_shell(payload, interior=interior)
-    load = known(payload, interior, placements)
+    load = load or known(payload, interior, placements)
     fitted = hardware_of(
         payload,
         assembly=bare.assembly,
