@@ -7,6 +7,7 @@ from fitkit.checks.judge import at_least
 from fitkit.checks.stages import ACCURACY_MM, Stages
 from fitkit.reference.cautions import cautions
 from fitkit.reference.rivets import EDGE_DIAMETERS, SPACING_DIAMETERS
+from fitkit.shell.model import called
 
 ROOM_MM = 0.3
 """How much deeper than the tongue a groove is at least [mm] (common practice, no source)."""
@@ -113,7 +114,7 @@ def profiles_take_rivets(stages: Stages) -> tuple[Finding, ...]:
     return tuple(
         Finding(
             "profile for its rivets",
-            f"shortest edge profile of {part}",
+            f"shortest edge profile of {called(part)}",
             length,
             one,
             "mm",

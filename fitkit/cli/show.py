@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from attrs import evolve
+
 from fitkit.cli import DONE, FAILS
 from fitkit.cli.show_cases import show_ready_made
 from fitkit.cli.show_mounting import show_mounting
@@ -32,6 +34,9 @@ def exit_code(findings: Iterable[Finding], misses: Sequence[str]) -> int:
 
 def show_plan(out: Console, plan: Plan, *, folder: Path, written: Sequence[Written]) -> None:
     """Print sizes, mass, distance from the best, foam, findings, assumptions and files."""
+    from fitkit.documents.spoken import spoken
+
+    plan = spoken(plan)
     _head(out, plan)
     if plan.ready_made is not None:
         show_ready_made(out, plan)
@@ -48,6 +53,9 @@ def show_check(
     out: Console, plan: Plan, findings: Sequence[Finding], *, changed: Sequence[str]
 ) -> None:
     """Print the findings of a saved plan that was checked again, and files that changed."""
+    from fitkit.documents.spoken import spoken
+
+    findings = spoken(evolve(plan, findings=tuple(findings))).findings
     _head(out, plan)
     _findings(out, findings)
     _cautions(out, findings)

@@ -34,6 +34,7 @@ from fitkit.documents.several_page import several_page
 from fitkit.documents.sheet import PRINTED, Sheet
 from fitkit.documents.shell_documents import shell_documents, shell_paths
 from fitkit.documents.shell_lists import tables as shell_tables
+from fitkit.documents.spoken import spoken
 from fitkit.documents.stock_view import stock_sheets
 from fitkit.documents.tables import cases_csv, tables
 from fitkit.documents.templates import templates_pdf
@@ -174,6 +175,7 @@ def documents(
     made already.
     """
     drawn = stock_sheets(plan) if cuts is None else cuts
+    plan = spoken(plan)
     with ThreadPoolExecutor(max_workers=1) as pool:
         exploded = pool.submit(exploded_picture, plan)  # a child draws it meanwhile
         yield from _documents(plan, exploded, paper, dxf_version, drawn)

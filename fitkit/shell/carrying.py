@@ -16,7 +16,7 @@ from fitkit.shell.closings import turn_deg
 from fitkit.shell.counts import handles_for
 from fitkit.shell.frame import AXES, opposite, out_of, plane_mm, side_at
 from fitkit.shell.handle_walls import Wall, carriers, counts_for, sides_for, walls_for
-from fitkit.shell.model import Fitted, Point, Trouble
+from fitkit.shell.model import Fitted, Point, Trouble, called
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, crowded, instead, set_row
 from fitkit.shell.spans import NEAR_MM
@@ -225,8 +225,8 @@ def _say_where(
     base = min(part.low_mm[2] for part in carriers(board, sides))
     if upwards(payload, board.assembly)[0] == 2 and wall.part.low_mm[2] > base + NEAR_MM:
         board.notes.append(
-            f"handles on the {where} are fixed to {wall.part.name}: the latches carry the rest of "
-            "the case when it is lifted"
+            f"handles on the {where} are fixed to {called(wall.part.name)}: the latches carry the "
+            "rest of the case when it is lifted"
         )
 
 
@@ -256,9 +256,10 @@ def _too_low(
     return Trouble(
         where,
         f"a {kind.name} {kind.flange_mm[1]:.1f} mm high needs {short:.1f} mm more than the wall of "
-        f"{worst.part.name} has; it is left out",
+        f"{called(worst.part.name)} has; it is left out",
         short,
-        f"a handle {short:.1f} mm lower, {worst.part.name} {short:.1f} mm deeper, or another side",
+        f"a handle {short:.1f} mm lower, {called(worst.part.name)} {short:.1f} mm deeper, or "
+        "another side",
     )
 
 

@@ -18,7 +18,7 @@ from fitkit.payload.model import Payload
 from fitkit.payload.workshop import HardwareType, Side
 from fitkit.shell.frame import from_face, out_of, to_bar, to_face, u_of
 from fitkit.shell.leaves import Leaf
-from fitkit.shell.model import Corner, Fitted, Hole, Trouble
+from fitkit.shell.model import Corner, Fitted, Hole, Trouble, called
 
 _EPS = 1e-6
 
@@ -143,7 +143,7 @@ def corner_holes(
                 loose.add(leg.corner.part)
     return holes, tuple(
         Trouble(
-            f"corners of {part}",
+            f"corners of {called(part)}",
             "a corner's leg covers too little of a profile for a rivet clear of both ends"
             + ("" if part in loose else "; its other legs hold it"),
             short,

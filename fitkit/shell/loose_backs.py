@@ -36,9 +36,9 @@ from fitkit.shell.model import (
     Hole,
     Opening,
     Panel,
-    Part,
     Point,
     Trouble,
+    called,
 )
 from fitkit.shell.panels import rim_mm
 from fitkit.shell.stacks import WASHER_MM
@@ -97,8 +97,8 @@ def loose_of(
         elif type_for(payload, "door latch").dish_mm is not None:
             notes.append(
                 f"{closing.lid.name}: the pocket of each latch is cut out of the wall and the rim "
-                f"of {_said(closing.body)}, its keeper goes onto the door's edge: shut the door "
-                "and mark the keeper from the latch"
+                f"of the {called(closing.body.name)}, its keeper goes onto the door's edge: shut "
+                "the door and mark the keeper from the latch"
             )
         stops += 4 * STOPS_A_SIDE
     fasteners = _screws_to_buy(payload, len(holes) // 2)
@@ -290,9 +290,5 @@ def _how(payload: Payload, closing: Closing, screws: int, pocket: bool) -> str:
     )
     return (
         f"{closing.lid.name}: held by {screws} screws {THREAD} through its frame into the rim of "
-        f"{_said(closing.body)}; {hold}"
+        f"the {called(closing.body.name)}; {hold}"
     )
-
-
-def _said(part: Part) -> str:
-    return f"the {part.name} half" if part.name in ("deep", "shallow") else part.name

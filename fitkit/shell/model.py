@@ -40,6 +40,15 @@ class Part:
     plate: bool = False
 
 
+def called(part: str) -> str:
+    """The name of a part in a sentence: a half is said to be one.
+
+    >>> called("deep"), called("back deep"), called("ring 1"), called("tray")
+    ('deep half', 'back deep', 'ring 1', 'tray')
+    """
+    return f"{part} half" if part in ("deep", "shallow") else part
+
+
 @frozen
 class Split:
     """Where two parts close on each other: the plane at ``at_mm`` along ``axis``.

@@ -15,7 +15,7 @@ from fitkit.shell.bars import End, Stop, bars_of_any_length, ends_of
 from fitkit.shell.forms import LEAST_MM, halves_row, tray_row
 from fitkit.shell.frame import AXES, side_at, u_of, v_of
 from fitkit.shell.graph import edge_kinds
-from fitkit.shell.model import Assembly, Bar, BarKind, Panel, Part, Trouble
+from fitkit.shell.model import Assembly, Bar, BarKind, Panel, Part, Trouble, called
 from fitkit.shell.panels import insets_mm, panels_of_any_size
 
 SIZES = ("long", "wide", "high")
@@ -87,7 +87,7 @@ def notes_of(assembly: Assembly, *, wall: Wall) -> tuple[str, ...]:
     for part in assembly.parts:
         if part.plate and leg > thick + LEAST_MM:
             found.append(
-                f"{_said(part.name)}: the profiles of its frame lie with one leg along its edge; "
+                f"{called(part.name)}: the profiles of its frame lie with one leg along its edge; "
                 f"saw that leg from {leg:.1f} down to {thick:.1f} mm"
             )
     for split in assembly.splits:
@@ -95,7 +95,7 @@ def notes_of(assembly: Assembly, *, wall: Wall) -> tuple[str, ...]:
             below, above = assembly.part(split.below), assembly.part(split.above)
             flat, body = (below, above) if below.plate else (above, below)
             found.append(
-                f"{_said(body.name)}: its rim under the {flat.name} is the profile with the "
+                f"{called(body.name)}: its rim under the {flat.name} is the profile with the "
                 f"tongue, and a flat part has no groove: take the tongue of "
                 f"{wall.profile.tongue_mm:.1f} mm off there"
             )
@@ -151,7 +151,7 @@ def _missing_bars(assembly: Assembly, bars: Sequence[Bar], wall: Wall) -> Iterat
         ends = [end for end in whys[key] if end.stop != "through"]
         taken = " and ".join(f"{TAKES[end.stop]} of {end.takes_mm:.1f} mm" for end in ends)
         smaller = " or ".join(sorted({SMALLER[end.stop] for end in ends}, reverse=True))
-        part = _said(name)
+        part = called(name)
         yield Trouble(
             f"{part}: {kind} profile {', '.join(sides)}",
             f"the {part} is {_size_mm(assembly.part(name), axis):.1f} mm {SIZES[axis]} outside; "
@@ -181,22 +181,13 @@ def _missing_panels(
         size_mm = _size_mm(part, axis)
         low, high = insets_mm(assembly, part, axis, profile=payload.wall.profile)
         yield Trouble(
-            f"{_said(name)}: {', '.join(sides)}",
+            f"{called(name)}: {', '.join(sides)}",
             f"the slots take {low:.1f} and {high:.1f} mm of the {size_mm:.1f} mm that "
             f"it is {SIZES[axis]} outside: no panel is left",
             max(0.0, short),
-            f"make the {_said(name)} more than {low + high:.1f} mm {SIZES[axis]} outside",
+            f"make the {called(name)} more than {low + high:.1f} mm {SIZES[axis]} outside",
         )
 
 
 def _size_mm(part: Part, axis: int) -> float:
     return part.high_mm[axis] - part.low_mm[axis]
-
-
-def _said(name: str) -> str:
-    """A part as the builder calls it.
-
-    >>> _said("deep"), _said("ring 1")
-    ('deep half', 'ring 1')
-    """
-    return f"{name} half" if name in ("deep", "shallow") else name

@@ -16,7 +16,7 @@ from fitkit.payload.workshop import HardwareType, Side
 from fitkit.shell.closings import is_door, reaches
 from fitkit.shell.counts import castor_load_kg, spread
 from fitkit.shell.frame import AXES, out_of, side_at, u_of
-from fitkit.shell.model import Part, Point, Trouble
+from fitkit.shell.model import Part, Point, Trouble, called
 from fitkit.shell.places import GAP_MM, Board, Piece
 from fitkit.shell.rows_of_pieces import Run, set_row
 from fitkit.shell.spans import NEAR_MM
@@ -294,9 +294,9 @@ def _say_long_legs(board: Board, kind: HardwareType) -> None:
         thick = part.high_mm[axis] - part.low_mm[axis]
         if reach > thick + NEAR_MM:
             board.notes.append(
-                f"corners of {part.name}: saw off the leg that reaches {reach - thick:.0f} mm past "
-                f"its edge, {thick:.0f} mm thick: it would lie over the wall beside it and keep it "
-                "from opening"
+                f"corners of {called(part.name)}: saw off the leg that reaches "
+                f"{reach - thick:.0f} mm past its edge, {thick:.0f} mm thick: it would lie over "
+                "the wall beside it and keep it from opening"
             )
 
 
@@ -374,7 +374,7 @@ def _set_braces(board: Board, payload: Payload) -> None:
 
 def _brace_trouble(kind: HardwareType, part: Part, short: float) -> Trouble:
     return Trouble(
-        f"braces of {part.name}",
+        f"braces of {called(part.name)}",
         f"a {kind.name} {kind.flange_mm[1]:.1f} mm high is {short:.1f} mm higher than the wall; "
         "it is left out",
         short,

@@ -250,7 +250,7 @@ def test_openings_are_kept_clear() -> None:
         # panel from 10.5, leaf to 20: 9.5 mm shared, 12 asked for
         (Profile(leg_mm=20.0, corner_mm=30.0), "edge profiles", 2.5),
         # legs reach 40, the profile starts at 30: 10 mm, 12 asked for
-        (Profile(corner_reach_mm=40.0), "corners of deep", 2.0),
+        (Profile(corner_reach_mm=40.0), "corners of deep half", 2.0),
     ],
 )
 def test_no_room_for_a_rivet_is_said_in_millimetres(

@@ -28,6 +28,7 @@ from fitkit.notebook.recess.trying import (
     gap_looked_at,
     least_try,
     shallowest_try,
+    spoken_trial,
     trial_of,
 )
 from fitkit.notebook.recess.widget import RecessView, style
@@ -63,7 +64,7 @@ class RecessBench:
         self.plan, self.work = plan, work
         self.planned: Try = first_try(plan)
         self.now: Try = self.planned
-        self.trial: Trial = trial_of(plan, self.now)
+        self.trial: Trial = spoken_trial(plan, trial_of(plan, self.now))
         self._keys = {one.key: one for one in controls_of(plan)}
         self._pair = plan.payload.case.form == "pair"
         self._said = {"fault": "", "saved": self._stale()}
@@ -156,7 +157,7 @@ class RecessBench:
         self._show()
 
     def _take(self, now: Try) -> None:
-        self.trial = trial_of(self.plan, now)
+        self.trial = spoken_trial(self.plan, trial_of(self.plan, now))
         self.now = now
         self._said = {"fault": "", "saved": ""}
         self._show()

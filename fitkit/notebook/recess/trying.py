@@ -6,6 +6,7 @@ from typing import Literal
 
 from attrs import evolve, frozen
 
+from fitkit.documents.spoken import saying, spoken_shell
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.closing import Closing, Tolerances
 from fitkit.plan import Plan
@@ -154,6 +155,18 @@ def trial_plan(plan: Plan, trial: Trial) -> Plan:
         outside_mm=(length, width, height + grown),
         foam=moved_foam(plan.foam, before=interior, after=trial.interior),
         findings=(),
+    )
+
+
+def spoken_trial(plan: Plan, trial: Trial) -> Trial:
+    """The trial with its sentences in the words of the plan's lists and drawings."""
+    say = saying(plan)
+    return evolve(
+        trial,
+        shell=spoken_shell(trial.shell, say),
+        shortages=tuple(
+            evolve(one, where=say(one.where), what=say(one.what)) for one in trial.shortages
+        ),
     )
 
 

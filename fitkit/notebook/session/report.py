@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fitkit.documents.spoken import spoken
 from fitkit.fit.gaps import Gap, way_out
 from fitkit.notebook.findings import TAGS, Row, rows_html
 from fitkit.notebook.session.desk import Desk
@@ -37,7 +38,7 @@ def report_rows(desk: Desk, figures: Figures) -> list[Row]:
         rows.append(Row("ok", "layout", "every clearance is kept and every zone is free"))
     if desk.plan is not None:
         order = list(TAGS)
-        ranked = sorted(desk.plan.findings, key=lambda one: order.index(one.verdict))
+        ranked = sorted(spoken(desk.plan).findings, key=lambda one: order.index(one.verdict))
         rows += [Row.of(one) for one in ranked if one.verdict != "ok"]
     return rows
 

@@ -14,6 +14,7 @@ import ipywidgets as widgets
 import traitlets
 from attrs import evolve
 
+from fitkit.documents.spoken import spoken
 from fitkit.errors import BadInput
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.view3d.bench import View3D, bundle, look
@@ -91,7 +92,7 @@ class BuildBench:
     def _head(self, plan: Plan) -> str:
         return (
             f"<h2>{html.escape(plan.payload.title)}</h2>{self._stale(plan)}{figures_html(plan)}"
-            f"<h3>Findings</h3>{findings_html(plan.findings)}"
+            f"<h3>Findings</h3>{findings_html(spoken(plan).findings)}"
             "<h3>Files for the workshop</h3>"
         )
 
