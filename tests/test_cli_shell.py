@@ -75,12 +75,12 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
         (
             'panel = "birch plywood 6.5"\n',
             'panel = "birch plywood 6.5"\nthickness = 7.4\n',
-            ("panel in slot", "deep front", "7.4 mm", "Take a panel of at most 7 mm"),
+            ("panel in slot", "front of the lower half", "7.4 mm", "Take a panel of at most 7 mm"),
         ),
         (
             'panel = "birch plywood 6.5"\n',
             'panel = "birch plywood 6.5"\nsheet = [450, 300]\n',
-            ("panel on its sheet", "deep front", "514 mm", "Buy sheets of 534 mm or more"),
+            ("panel on its sheet", "front of the lower half", "514 mm", "Buy sheets of 534 mm or more"),
         ),
         (
             "rivet = 4\n",

@@ -14,7 +14,7 @@ from fitkit.shell.cables.model import CableExit
 from fitkit.shell.closings import closings_of
 from fitkit.shell.covers import apart_mm, covers_of
 from fitkit.shell.frame import opposite, out_of
-from fitkit.shell.model import Shell
+from fitkit.shell.model import Shell, called
 from fitkit.shell.places import gap_mm, solids_of
 from fitkit.shell.stance import ground_side, side_by_side
 from fitkit.shell.standing import FEET
@@ -149,7 +149,7 @@ def doors_open(stages: Stages) -> tuple[Finding, ...]:
         found.append(
             at_least(
                 "use: door opens",
-                f"{one.part}, hinges on the {one.side}",
+                f"{called(one.part)}, hinges on the {one.side}",
                 value=one.most_deg,
                 limit=WANTED_DEG,
                 unit="deg",

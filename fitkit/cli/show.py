@@ -64,12 +64,16 @@ def show_check(
 
 
 def _head(out: Console, plan: Plan) -> None:
+    from fitkit.documents.naming import half_names
+
     fit, units = plan.fit, plan.payload.units
     copies = sum(item.count for item in plan.payload.items)
     out.print(plan.payload.title, style="head")
     out.print()
+    names = half_names(plan)
     halves = " + ".join(
-        f"{half.name} {figure(half.depth_mm, 'mm')}" for half in fit.interior.halves
+        f"{names[half.name].removesuffix(' half')} {figure(half.depth_mm, 'mm')}"
+        for half in fit.interior.halves
     )
     case = plan.fit.ready_made
     rows = [
@@ -126,12 +130,15 @@ def _outside(plan: Plan) -> str:
 
 def _where(plan: Plan) -> str:
     """How many copies stand in which half, on how many tiers."""
+    from fitkit.documents.naming import half_names
+
     parts = []
+    names = half_names(plan)
     for half in plan.fit.interior.halves:
         tiers = [one.tier for one in plan.fit.placements if one.half == half.name]
         if tiers:
             on = f" on {len(set(tiers))} tiers" if len(set(tiers)) > 1 else ""
-            parts.append(f"{len(tiers)} in the {half.name} half{on}")
+            parts.append(f"{len(tiers)} in the {names[half.name]}{on}")
     return ", ".join(parts)
 
 

@@ -22,7 +22,7 @@ COLUMN = 14
 def show_shell(out: Console, plan: Plan) -> None:
     """Print what the case is made of, and what to buy; nothing for a ready-made case."""
     if plan.shell is not None:
-        _lines(out, "Shell", _shell(plan.shell))
+        _lines(out, "Shell", _shell(plan, plan.shell))
         for note in plan.shell.notes:
             _note(out, note)
         out.print()
@@ -34,8 +34,9 @@ def show_shell(out: Console, plan: Plan) -> None:
         out.print()
 
 
-def _shell(shell: Shell) -> Iterator[tuple[str, str]]:
+def _shell(plan: Plan, shell: Shell) -> Iterator[tuple[str, str]]:
     from fitkit.documents.shell_lists import corner_counts, hardware_groups, where_fitted
+    from fitkit.documents.shell_words import piece_words
     from fitkit.documents.stock_words import count_words
 
     boards = Counter(panel.board for panel in shell.panels)
@@ -53,7 +54,8 @@ def _shell(shell: Shell) -> Iterator[tuple[str, str]]:
         yield kind, str(count)
     if shell.openings:
         cut = Counter(opening.panel for opening in shell.openings)
-        where = ", ".join(f"{panel} {count}" for panel, count in cut.items())
+        words = piece_words(plan)
+        where = ", ".join(f"{words[panel]} {count}" for panel, count in cut.items())
         yield "openings", f"{count_words(len(shell.openings), 'opening')}: {where}"
     for one in shell.fasteners:
         yield one.kind, f"{one.used} of {one.name}, buy {one.buy}: {one.where}"

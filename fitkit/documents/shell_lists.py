@@ -17,6 +17,7 @@ from fitkit.documents.csv_text import Cell, Table, csv_bytes
 from fitkit.documents.naming import size
 from fitkit.documents.shell_faces import alike
 from fitkit.documents.shell_words import PROFILES, part_words, piece_words, said_together
+from fitkit.documents.spoken import saying
 from fitkit.payload.hardware import type_named
 from fitkit.payload.workshop import SIDES, HardwareType
 from fitkit.plan import Plan
@@ -231,7 +232,7 @@ def holes_table(plan: Plan, shell: Shell) -> Table:
         "piece", "face", "u (mm)", "v (mm)", "measured from", "diameter (mm)", "pilot (mm)",
         "countersink (mm)", "use", "fastener", "for",
     )  # fmt: skip
-    said = piece_words(plan)
+    said, say = piece_words(plan), saying(plan)
     rows: list[tuple[Cell, ...]] = []
     panels = {one.name: one for one in shell.panels}
     bars = {one.name: one for one in shell.bars}
@@ -248,7 +249,7 @@ def holes_table(plan: Plan, shell: Shell) -> Table:
         for u, v, start, hole in sorted(here, key=lambda h: (h[3].side, h[1], h[0])):
             rows.append(
                 (words, hole.side, u, v, start, hole.diameter_mm, hole.pilot_mm, hole.sink_mm,
-                 hole.use, hole.fastener, said.get(hole.owner, hole.owner))
+                 hole.use, hole.fastener, say(hole.owner))
             )  # fmt: skip
     return head, rows
 

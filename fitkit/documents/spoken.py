@@ -89,7 +89,9 @@ def spoken(plan: Plan) -> Plan:
             evolve(one, subject=say(one.subject), note=say(one.note)) for one in plan.findings
         ),
         mass=evolve(
-            plan.mass, parts=tuple(evolve(one, name=say(one.name)) for one in plan.mass.parts)
+            plan.mass,
+            parts=tuple(evolve(one, name=say(one.name)) for one in plan.mass.parts),
+            pieces=tuple(evolve(one, name=say(one.name)) for one in plan.mass.pieces),
         ),
         shell=None if plan.shell is None else spoken_shell(plan.shell, say),
     )
