@@ -80,7 +80,12 @@ def test_a_pair_is_written_with_all_its_lists_and_drawings(
         (
             'panel = "birch plywood 6.5"\n',
             'panel = "birch plywood 6.5"\nsheet = [450, 300]\n',
-            ("panel on its sheet", "front of the lower half", "514 mm", "Buy sheets of 534 mm or more"),
+            (
+                "panel on its sheet",
+                "front of the lower half",
+                "514 mm",
+                "Buy sheets of 534 mm or more",
+            ),
         ),
         (
             "rivet = 4\n",

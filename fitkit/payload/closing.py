@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from attrs import frozen
 
+from fitkit.payload.stiffness import Stiffness
+
 
 @frozen
 class Tolerances:
@@ -34,7 +36,8 @@ class Closing:
     ``keep_mm`` is what must be left when everything is at its worst. ``load_n`` is what may press
     on the middle of a back from outside. ``drop_mm`` is the height of fall, None where it follows
     from the mass; ``shock_g`` the shock [G: acceleration over g] that is counted where an item's
-    fragility is not known, None where it is not.
+    fragility is not known, None where it is not. ``stiffness`` holds what the builder measured of
+    boards, by their names.
     """
 
     tolerances: Tolerances = Tolerances()
@@ -42,3 +45,4 @@ class Closing:
     load_n: float = 100.0
     drop_mm: float | None = None
     shock_g: float | None = None
+    stiffness: tuple[tuple[str, Stiffness], ...] = ()

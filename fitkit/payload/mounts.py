@@ -16,6 +16,7 @@ from typing import Literal
 from attrs import frozen
 
 from fitkit.payload.faces import Face, opposite
+from fitkit.payload.stiffness import Stiffness
 
 MountBy = Literal["rails", "sub-panel", "walls"]
 
@@ -51,6 +52,7 @@ class Rails:
     ``width_mm`` is what a rail covers of the item's back, ``height_mm`` how far it holds the item
     off. ``length_mm`` None: over the item's back, or from wall to wall where they are held ``on``
     the walls. Rails on the back panel are screwed to it through the panel, from outside.
+    ``stiffness`` is what was measured of one rail, for those that run from wall to wall.
     """
 
     width_mm: float = 30.0
@@ -59,6 +61,7 @@ class Rails:
     on: Literal["back panel", "walls"] = "back panel"
     length_mm: float | None = None
     kg_per_m: float | None = None
+    stiffness: Stiffness | None = None
 
 
 @frozen(cache_hash=True)

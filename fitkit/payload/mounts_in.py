@@ -22,12 +22,13 @@ from fitkit.payload.mounts import Facing, HolePattern, Mount, MountBy, Rails, Ru
 from fitkit.payload.patterns_in import read_pattern
 from fitkit.payload.reading import Table, listed, shown
 from fitkit.payload.shapes_in import read_pair
+from fitkit.payload.stiffness_in import read_stiffness
 
 MOUNT = (
     "item", "by", "front", "faces", "recess", "pattern", "rail", "sub_panel", "head", "sunk",
     "behind", "walls",
 )  # fmt: skip
-RAIL = ("width", "height", "run", "on", "length", "kg_per_m")
+RAIL = ("width", "height", "run", "on", "length", "kg_per_m", "stiffness")
 SUB_PANEL = ("panel", "thickness", "kg_per_m2", "margin", "batten")
 BY: tuple[MountBy, ...] = get_args(MountBy)
 FACINGS: tuple[Facing, ...] = get_args(Facing)
@@ -229,6 +230,12 @@ def _rails(table: Table, by: MountBy, pattern: HolePattern | None) -> Rails:
         "length_mm": length,
         "kg_per_m": inner.number("kg_per_m", **NUMBERS["mount.kg_per_m"]),
     }
+    measured = inner.table("stiffness")
+    if measured is not None:
+        read["stiffness"] = read_stiffness(measured, board=False)
+        if on != "walls":
+            inner.fault("stiffness", "rails on a panel bend with it, and theirs is not asked for",
+                        'take stiffness out, or write on = "walls"')  # fmt: skip
     return evolve(plain, **{key: value for key, value in read.items() if value is not None})
 
 

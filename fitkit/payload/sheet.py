@@ -15,7 +15,7 @@ from attrs import evolve
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.assumptions import assumptions
 from fitkit.payload.cables_in import read_cables
-from fitkit.payload.closing_in import read_closing
+from fitkit.payload.closing_in import note_measured, read_closing
 from fitkit.payload.impossible import note_impossible
 from fitkit.payload.items_in import read_items
 from fitkit.payload.model import Payload
@@ -89,6 +89,7 @@ def parse_sheet(text: str, *, name: str) -> Payload:
     )
     note_impossible(payload, sheet)
     note_unbuildable(payload, sheet)
+    note_measured(payload, sheet)
     notes.settle()
     return evolve(payload, assumptions=assumptions(payload, data))
 

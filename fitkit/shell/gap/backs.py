@@ -5,11 +5,11 @@ from __future__ import annotations
 from attrs import frozen
 
 from fitkit.payload.model import Payload
-from fitkit.reference.moduli import Rigidity, modulus_of, rigidity_of
+from fitkit.reference.moduli import Rigidity
 from fitkit.shell.gap.flex import Pair, held_compliance, middle_mm, plate_compliance
+from fitkit.shell.gap.measured import rigidity_in, source_in
 from fitkit.shell.model import Panel
 from fitkit.shell.panels import board_for
-from fitkit.sources import cited
 
 Box = tuple[float, float, float, float]
 
@@ -29,7 +29,7 @@ def rigidities(panel: Panel, payload: Payload) -> tuple[Rigidity, ...]:
     of its board.
     """
     board = board_for(payload, panel.part, panel.side)
-    found = rigidity_of(panel.board, panel.thickness_mm, wood=board.wood)
+    found = rigidity_in(payload, panel.board, panel.thickness_mm, wood=board.wood)
     if found is None:
         return ()
     turned = Rigidity(found.across_nmm, found.along_nmm, found.twist_nmm)
@@ -41,10 +41,7 @@ def rigidities(panel: Panel, payload: Payload) -> tuple[Rigidity, ...]:
 def stiffness_source(panel: Panel, payload: Payload) -> str:
     """Where a panel's stiffness is from, in words; what to do where nothing is known."""
     board = board_for(payload, panel.part, panel.side)
-    row = modulus_of(panel.board, wood=board.wood)
-    if row is None:
-        return f"nothing is known of how stiff {panel.board} is: press on it and measure"
-    return f"{panel.board}: {cited(row.source)}, {row.known}"
+    return source_in(payload, panel.board, wood=board.wood)
 
 
 def pressed_mm(panel: Panel, payload: Payload) -> float | None:

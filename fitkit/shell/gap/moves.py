@@ -13,14 +13,16 @@ from __future__ import annotations
 from attrs import frozen
 
 from fitkit.fit.place import Placed
+from fitkit.payload.boards import board_of
 from fitkit.payload.mounts import Mount
-from fitkit.reference.moduli import modulus_of, rigidity_of
+from fitkit.reference.moduli import modulus_of
 from fitkit.shell.gap.backs import given_way_mm, held_fast_mm, pressed_mm, stiffness_source
 from fitkit.shell.gap.closed import Closed, mounted_in
 from fitkit.shell.gap.drop import GRAVITY_M_S2, stopping_mm, weights_in_fall
 from fitkit.shell.gap.facing import is_mounted
 from fitkit.shell.gap.flex import Pair, beam_compliance
 from fitkit.shell.gap.lies_on import lies_on
+from fitkit.shell.gap.measured import MEASURED_RAIL, beam_nmm2, rigidity_in, source_in
 from fitkit.shell.gap.model import Contribution
 from fitkit.shell.gap.strip_flex import strip_compliance
 from fitkit.sources import cited
@@ -179,18 +181,17 @@ def _sub_panel(one: Placed, mount: Mount, closed: Closed) -> Spring:
     """A sub-panel on its battens, pulled at over the pattern of holes (or over the item's back)."""
     what = f"{one.label}: sub-panel gives way in a drop"
     board, kg = mount.sub_panel, one.item.mass_kg or 0.0
-    rigidity = rigidity_of(board.board, board.thickness_mm)
+    wood = board_of(board.board, thickness_mm=board.thickness_mm).wood
+    rigidity = rigidity_in(closed.payload, board.board, board.thickness_mm, wood=wood)
+    source = source_in(closed.payload, board.board, wood=wood)
     if rigidity is None:
-        why = f"nothing is known of how stiff {board.board} is: press on it and measure"
-        return Spring(what, None, why)
+        return Spring(what, None, source)
     lies = lies_on(one, mount, supports=closed.supports_of(one))
     sag = kg * GRAVITY_M_S2 * strip_compliance(
         lies.sides_mm, rigidity.softest, load_at_mm=lies.load_at_mm, load_mm=lies.load_mm,
         at_mm=lies.load_at_mm,
     )  # fmt: skip
-    row = modulus_of(board.board)
-    known = "" if row is None else f"; {board.board}: {cited(row.source)}, {row.known}"
-    return Spring(what, sag, f"{STRIP}{known}", board.thickness_mm)
+    return Spring(what, sag, f"{STRIP}; {source}", board.thickness_mm)
 
 
 def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
@@ -199,11 +200,20 @@ def _wall_rails(one: Placed, mount: Mount, closed: Closed) -> Spring:
     rails = [piece for piece in closed.supports_of(one) if piece.kind == "rail"]
     if not rails:
         return Spring(what, None, f"no rails are planned yet for {one.label}")
+    measured = mount.rails.stiffness
+    if measured is not None:
+        each = beam_nmm2(measured)
+        softest = sum(1 / beam_compliance(rail.length_mm, each) for rail in rails)
+        sag = (one.item.mass_kg or 0.0) * GRAVITY_M_S2 / softest
+        return Spring(what, sag, f"{BEAM}; {MEASURED_RAIL}")
     stiffness = []
     for rail in rails:
         row = modulus_of(rail.material)
         if row is None or row.across_mpa is None:
-            why = f"nothing is known of how stiff {rail.material} is: load one and measure"
+            why = (
+                f"nothing is known of how stiff {rail.material} is: load one and give "
+                "rail = { stiffness = { span, mass, sag } }"
+            )
             return Spring(what, None, why)
         second = rail.width_mm * rail.thick_mm**3 / 12
         stiffness.append(1 / beam_compliance(rail.length_mm, row.across_mpa * second))

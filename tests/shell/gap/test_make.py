@@ -257,7 +257,7 @@ def test_an_unknown_board_of_the_wall_is_asked_for() -> None:
         "panel deep bottom",
         "panel shallow top",
     }
-    assert all("press on it and measure" in one.source for one in asked)
+    assert all("[[closing.stiffness]]" in one.source for one in asked)
 
 
 def test_the_fall_follows_from_the_mass() -> None:

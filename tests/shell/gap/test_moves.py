@@ -8,6 +8,7 @@ from attrs import evolve
 from fitkit.fit.place import place_all
 from fitkit.payload.model import Payload, Wall
 from fitkit.payload.mounts import HolePattern, Mount, Rails, SubPanel
+from fitkit.payload.stiffness import Stiffness
 from fitkit.payload.workshop import Workshop
 from fitkit.reference.moduli import rigidity_of
 from fitkit.shell.bare_shell import bare_shell
@@ -117,6 +118,22 @@ def test_rails_from_wall_to_wall_are_beams() -> None:
     (found,) = item_in_drop(case.placed[0], case)
     assert found.mm is None
     assert "old broomstick" in found.source
+    assert "give rail = { stiffness = " in found.source
+
+
+def test_a_measured_rail_from_wall_to_wall_counts_as_measured() -> None:
+    """A rail that gave way by w on a span of L gives way by w (l / L)^3 here; three share."""
+    loaded = Stiffness(span_mm=400.0, kg=5.0, sag_mm=1.2)
+    mount = Mount(by="rails", rails=Rails(on="walls", stiffness=loaded))
+    rows = [
+        piece((0.0, y, 10.0), (440.0, y + 30.0, 30.0), name=f"rail {y:g}", material="broomstick")
+        for y in (100.0, 150.0, 200.0)
+    ]
+    case = closed(kit(block("screen", mount=mount)), *rows)
+    (found,) = item_in_drop(case.placed[0], case)
+    at_rest = 1.2 * (440.0 / 400.0) ** 3 * (2.0 / 5.0) / 3  # a block weighs 2 kg
+    assert found.mm == pytest.approx(NO_FALL * at_rest)
+    assert "your sheet: mount.rail.stiffness" in found.source
 
 
 def test_a_sub_panel_gives_way_as_well_as_the_back() -> None:
