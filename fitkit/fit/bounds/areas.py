@@ -12,7 +12,8 @@ weights are chosen to make the right side large (its maximum is that of the line
 which copies may be divided among ways); whatever they are, the bound holds. Every layout has one
 of the patterns, so the least value over all patterns is a bound on all layouts.
 
-It counts neither what zones keep free nor the shape of the gaps between outlines.
+Of zones it counts how far they reach beyond a body towards the walls, not what they keep free of
+other bodies; it does not count the shape of the gaps between outlines.
 """
 
 from __future__ import annotations

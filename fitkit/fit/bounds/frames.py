@@ -17,6 +17,7 @@ from attrs import frozen
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from fitkit.fit.bounds.shares import beyond_mm
 from fitkit.fit.pieces import Piece
 
 FAMILIES = (0.5, 0.86, 0.14)
@@ -82,7 +83,7 @@ def frame_of(piece: Piece, grow_mm: float, wall_mm: float) -> Frame:
         max(0.0, min(middle[1] - y0, y1 - middle[1])),
     )
     may_turn = piece.item.turn == "quarter"
-    plain = Frame(halves, ends, _beyond(piece, wall_mm), may_turn)
+    plain = Frame(halves, ends, beyond_mm(piece, wall_mm), may_turn)
     turned = plain.turned()
     same = plain.beyond_mm == turned.beyond_mm and all(
         abs(a - b) < ALIKE_MM
@@ -134,17 +135,6 @@ def kept_free_mm2(piece: Piece, grow_mm: float, wall_mm: float) -> float:
             left = shapely.difference(shapely.intersection(grown, shapely.box(*part)), own)
             best = max(best, float(left.area))
     return best
-
-
-def _beyond(piece: Piece, wall_mm: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """How much further than the wall clearance zones reach beyond the body on each side [mm]."""
-    x0, y0, x1, y1 = piece.outline.bounds
-    out = [0.0, 0.0, 0.0, 0.0]
-    for room in piece.plan.rooms:
-        a0, b0, a1, b1 = room.outline.bounds
-        for at, far in enumerate((x0 - a0, a1 - x1, y0 - b0, b1 - y1)):
-            out[at] = max(out[at], far - wall_mm)
-    return ((out[0], out[1]), (out[2], out[3]))
 
 
 def _of_circle(outline: Polygon, grow_mm: float) -> Frame:

@@ -21,7 +21,7 @@ import numpy as np
 from attrs import frozen
 from numpy.typing import NDArray
 
-from fitkit.fit.bounds.shares import share
+from fitkit.fit.bounds.shares import least_sides_mm, share
 from fitkit.fit.elevation import halves_for, levels, reachable, thickness
 from fitkit.fit.layout import HalfName
 from fitkit.fit.pieces import Piece
@@ -123,7 +123,8 @@ def kinds_of(
         for piece in poses:
             own = share(piece, grow_mm)
             full = piece.lift_mm + piece.solid.reach_mm[1] - piece.solid.z0_mm
-            asks.append(Ask(piece, own.area_mm2, own.short_mm, own.long_mm, own.height_mm, full))
+            short, long = least_sides_mm(piece, wall_mm=payload.case.clearance.wall_mm)
+            asks.append(Ask(piece, own.area_mm2, short, long, own.height_mm, full))
         item = poses[0].item
         halves = halves_for(payload, item)
         made.append(Kind(tuple(copies), tuple(asks), halves, item.reach == "always"))

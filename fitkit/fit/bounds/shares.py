@@ -40,6 +40,36 @@ def share(piece: Piece, grow_mm: float) -> Share:
     return Share(grown.area, high - low + piece.lift_mm, short, long)
 
 
+def least_sides_mm(piece: Piece, *, wall_mm: float) -> tuple[float, float]:
+    """The least sides, shorter and longer, of the plan of a room for this piece, less 2 walls [mm].
+
+    A body keeps ``wall_mm`` to the panels, and its zones lie inside the room: a zone that reaches
+    further than that beyond the body takes so much more. Of a piece that may turn freely only the
+    body counts, as by :func:`share`.
+    """
+    own = share(piece, 0.0)
+    if piece.item.turn == "free":
+        return own.short_mm, own.long_mm
+    x0, y0, x1, y1 = piece.outline.bounds
+    along, across = beyond_mm(piece, wall_mm)
+    short, long = sorted((x1 - x0 + sum(along), y1 - y0 + sum(across)))
+    return short, long
+
+
+def beyond_mm(piece: Piece, wall_mm: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """How much further than the wall clearance zones reach beyond the body on each side [mm].
+
+    Along x and along y, at the low end and at the high one.
+    """
+    x0, y0, x1, y1 = piece.outline.bounds
+    out = [0.0, 0.0, 0.0, 0.0]
+    for room in piece.plan.rooms:
+        a0, b0, a1, b1 = room.outline.bounds
+        for at, far in enumerate((x0 - a0, a1 - x1, y0 - b0, b1 - y1)):
+            out[at] = max(out[at], far - wall_mm)
+    return ((out[0], out[1]), (out[2], out[3]))
+
+
 def objective_value(objective: Objective, size_mm: tuple[float, float, float]) -> float:
     """What is made small, for an interior of ``size_mm``.
 
