@@ -145,7 +145,7 @@ def _values(
              ", ".join(label_of(plan, *key) for key in pockets_of(la)) or what_is_cut(la))
             for la in plan.foam.layers
         ],
-        "foam_notes": plan.foam.notes,
+        "foam_notes": [_note(plan, note) for note in plan.foam.notes],
         "findings": [(f, _numbers(f.value, f.limit, f.unit)) for f in findings],
         "counts": [(v, sum(f.verdict == v for f in findings)) for v in ORDER],
         "mass": [(p.name, f"{p.mass_kg:.2f}") for p in plan.mass.parts],
@@ -259,3 +259,10 @@ def _folders(names: Sequence[str]) -> list[tuple[str, str, list[str]]]:
         folder, _, _ = name.rpartition("/")
         groups.setdefault(folder, []).append(name)
     return [(folder, FOLDERS.get(folder, "the plan"), listed) for folder, listed in groups.items()]
+
+
+def _note(plan: Plan, note: str) -> str:
+    """A note on the foam as a sentence; one on a layer starts with its name, as its file has it."""
+    text = f"{note.rstrip('.')}."
+    named = any(note.startswith(layer.name) for layer in plan.foam.layers)
+    return text if named else text[:1].upper() + text[1:]

@@ -57,7 +57,7 @@ def test_a_case_without_foam_speaks_of_none() -> None:
     noted = evolve(pair(), foam=evolve(pair().foam, notes=("rails are packed up by 3 mm",)))
     _, tables = read(noted)
     assert "Foam" in tables.headings
-    assert "rails are packed up by 3 mm" in text_of(tables)
+    assert "Rails are packed up by 3 mm." in text_of(tables)
     assert "Foam, layer by layer" in read(lid())[1].headings
 
 
