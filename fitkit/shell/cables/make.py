@@ -16,6 +16,7 @@ from fitkit.shell.cables.blocks import boxes_of
 from fitkit.shell.cables.bundling import CLOSING, bundles_of
 from fitkit.shell.cables.coils import Places, coil_in
 from fitkit.shell.cables.ends import End
+from fitkit.shell.cables.meeting import meeting_words, meetings_of
 from fitkit.shell.cables.mirror import Mirror
 from fitkit.shell.cables.model import Bundle, CableExit, Coil, Route
 from fitkit.shell.cables.opening import SLACK, best_along_mm, opened, rim_ray
@@ -247,4 +248,5 @@ def _notes(
             "An angled plug is turned the way that makes its cable's path shortest: look which way "
             "yours can be turned."
         )
+    notes += meeting_words(meetings_of(routes))
     return notes
