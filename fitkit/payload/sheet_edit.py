@@ -25,7 +25,7 @@ from fitkit.payload import toml_blocks, toml_lists
 from fitkit.payload.sheet import KEYS, read_toml
 from fitkit.payload.toml_lines import Path, Places, places
 
-BLOCKS = ("item", "zone", "mount", "cable")
+BLOCKS = ("item", "zone", "mount", "cable", "stiffness")
 """Lists whose entries are written as blocks, each under a heading of its own."""
 
 
@@ -126,8 +126,8 @@ class SheetText:
     def add(self, path: Path, entry: Any, *, at: int | None = None) -> SheetText:
         """This sheet with ``entry`` in the list at ``path``, before position ``at`` or last.
 
-        The list is made where there is none: of blocks for items, zones,
-        mounts and cables, of values otherwise.
+        The list is made where there is none: of blocks for items, zones, mounts, cables and
+        measured boards, of values otherwise.
         """
         there = self.get(path, [])
         index = len(there) if at is None else at
@@ -188,7 +188,7 @@ class SheetText:
 
         def put(data: Any) -> None:
             for key in path[:-1]:
-                data = data[key]
+                data = data.setdefault(key, {}) if isinstance(data, dict) else data[key]
             data.setdefault(path[-1], []).insert(index, copy.deepcopy(entry))
 
         return self._checked(text, put)

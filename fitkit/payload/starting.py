@@ -1,10 +1,14 @@
-"""What a new sheet, item, shape or zone starts as: sizes to be typed over."""
+"""What a new sheet, item, shape, zone, mount or cable starts as: sizes to be typed over."""
 
 from __future__ import annotations
 
 from typing import Any, Literal
 
+from fitkit.payload.faces import FACES
+from fitkit.payload.mounts import Mount
 from fitkit.payload.shapes_in import KINDS
+from fitkit.reference.hole_patterns import hole_patterns
+from fitkit.reference.plugs import plugs
 
 ShapeKind = Literal["rectangle", "circle", "polygon", "regular"]
 
@@ -79,6 +83,79 @@ def new_zone(*, units: str) -> dict[str, Any]:
         "size": [small, small / 2],
         "depth": high,
     }
+
+
+def new_mount(item: dict[str, Any]) -> dict[str, Any]:
+    """A new mount for an item as typed: on rails, the face that may look up towards the plane.
+
+    >>> new_mount({"name": "probe", "up": ["front"]})["front"]
+    'front'
+    """
+    plain, up = Mount(), item.get("up")
+    listed = up if isinstance(up, list) else []
+    may = [face for face in FACES if not listed or face in listed]
+    front = plain.front if plain.front in may or not may else may[0]
+    return {
+        "item": item.get("name", ""),
+        "by": plain.by,
+        "front": front,
+        "faces": plain.faces,
+        "recess": "free",
+    }
+
+
+def new_cable(name: str, start: str, *, units: str) -> dict[str, Any]:
+    """A new cable from the connector called ``start`` to the outside."""
+    diameter = 0.25 if units == "in" else 6
+    return {"name": name, "from": start, "to": "outside", "diameter": diameter}
+
+
+def new_pattern(before: Any, way: str, *, units: str) -> Any:
+    """A hole pattern: by its name, by the ``size`` of four holes, or by its ``holes`` one by one.
+
+    Thread, depth and place stay as they were typed. Of a pattern of the builder's own nobody knows
+    thread and depth: they are left out, so that the reader asks for them.
+
+    >>> new_pattern("100x100", "size", units="mm"), new_pattern(None, "75x75", units="mm")
+    ({'size': [100.0, 100.0]}, '75x75')
+    """
+    table = before if isinstance(before, dict) else {}
+    kept = {key: table[key] for key in ("at", "thread", "depth") if key in table}
+    if way not in ("size", "holes"):
+        return {"name": way, **kept} if kept else way
+    row = hole_patterns().get(str(table.get("name", before)))
+    wide, high, _, small = _SIZES["in" if units == "in" else "mm"]
+    size: list[Any] = [wide, high]
+    if row is not None:
+        size = [f"{side:g} mm" if units == "in" else side for side in row.size_mm]
+    if way == "size":
+        return {"size": size, **kept}
+    kept.pop("at", None)
+    right, top = wide - small, high - small
+    return {"holes": [[small, small], [right, small], [right, top], [small, top]], **kept}
+
+
+def new_plug(before: Any, *, units: str) -> dict[str, Any]:
+    """A plug as measured, from the sizes of the one ``before`` where they are known.
+
+    What is not known is left out, so that the reader asks for it.
+
+    >>> new_plug("8P8C", units="mm"), new_plug("none", units="mm")
+    ({'width': 11.68, 'height': 8.4, 'length': 21.5}, {})
+    """
+    table = before if isinstance(before, dict) else {}
+    row = plugs().get(str(table.get("name", before)))
+    made: dict[str, Any] = {}
+    if row is not None:
+        sizes = {"width": row.width_mm, "height": row.height_mm, "length": row.length_mm}
+        made = {
+            key: f"{size:g} mm" if units == "in" else size
+            for key, size in sizes.items()
+            if size is not None
+        }
+        if row.angled:
+            made["angled"] = True
+    return {**made, **{key: value for key, value in table.items() if key != "name"}}
 
 
 def turned_into(shape: dict[str, Any], kind: str, *, units: str) -> dict[str, Any]:

@@ -47,7 +47,7 @@ def inserted(text: str, found: Places, path: Path, new: str, index: int) -> str:
         return f"{text[:start]}{_whole(new)}\n{text[start:]}"
     if count:
         _, end = block_span(text, found, (*path, count - 1))
-    elif len(path) > 1:
+    elif any(head.path == path[:-1] for head in found.headers):
         _, end = block_span(text, found, path[:-1])
     else:
         end = len(text.rstrip("\n"))

@@ -163,7 +163,8 @@ class Field {
       if (sure) this.waiting.delete(part);
       if (input.tagName === "SELECT") this.patchSelect(input, data);
       else {
-        input.placeholder = data.assumed && data.default ? data.default : "";
+        const assumed = data.names.length ? data.default.split(", ") : [data.default];
+        input.placeholder = data.assumed ? assumed[part] ?? assumed[0] : "";
         this.put(input, part, sure || (!newer && document.activeElement !== input));
       }
     });

@@ -18,7 +18,9 @@ HELD = "How it is held"
 BOX = "The box"
 FOAM = "The foam"
 LIMITS = "Limits"
-GROUPS = (MEASURED, HELD, BOX, FOAM, LIMITS)
+CABLES = "Cables"
+CLOSING = "Closing gap"
+GROUPS = (MEASURED, HELD, BOX, FOAM, LIMITS, CABLES, CLOSING)
 
 Choice = tuple[str, str]
 
@@ -29,7 +31,12 @@ class Spec:
 
     ``bounds`` names its row in the table of bounds; ``names`` the parts of a list of so many
     lengths, and ``fill`` what a part is when it is left empty. ``silent`` is shown where the sheet
-    is silent and the model has no number; ``plain`` names the attribute of the model's record.
+    is silent and the model has no number; ``plain`` names the attribute of the model's record, and
+    ``stands_in`` is what a table of reference says instead [mm where it is a length].
+
+    A field whose key starts with "=" chooses between ways of writing the table above it (see
+    :mod:`fitkit.notebook.form.ways`). ``beside`` are the places whose own faults stand beside the
+    field, where they are not those of its path.
     """
 
     path: Path
@@ -43,7 +50,9 @@ class Spec:
     fill: Any = 0
     silent: str = ""
     plain: str = ""
+    stands_in: Any = None
     needed: bool = False
+    beside: tuple[Path, ...] | None = None
 
     def edges(self) -> tuple[float, float] | None:
         """Least and most: of a length in millimetres, of others as they are counted."""
@@ -52,6 +61,25 @@ class Spec:
         if self.bounds in NUMBERS:
             return NUMBERS[self.bounds]["least"], NUMBERS[self.bounds]["most"]
         return (1, COUNTS[self.bounds]) if self.bounds in COUNTS else None
+
+
+def key_of(path: Path) -> str:
+    """A path as the name of a field.
+
+    >>> key_of(("item", 0, "z")), path_of("item.0.z")
+    ('item.0.z', ('item', 0, 'z'))
+    """
+    return ".".join(map(str, path))
+
+
+def path_of(key: str) -> Path:
+    """The path that a field's name stands for."""
+    return tuple(int(word) if word.isdigit() else word for word in key.split("."))
+
+
+def act(does: str, path: Path, text: str) -> dict[str, str]:
+    """A button: what it does, to what, and what stands on it."""
+    return {"do": does, "key": key_of(path), "text": text}
 
 
 _FORM = {

@@ -63,8 +63,8 @@ def measured(at: Path) -> tuple[Spec, ...]:
     )  # fmt: skip
 
 
-def held(at: Path) -> tuple[Spec, ...]:
-    """How the item at ``at`` stands and is held."""
+def held(at: Path, *, mounted: bool = False) -> tuple[Spec, ...]:
+    """How the item at ``at`` stands and is held; ``mounted``: the sheet has a mount for it."""
     return (
         Spec(
             (*at, "up"), "may look up", "choices", "Faces that may be on top in the case.",
@@ -76,7 +76,8 @@ def held(at: Path) -> tuple[Spec, ...]:
         ),
         Spec(
             (*at, "hold"), "held by", "choice", "In foam, or on a mount.",
-            choices=tuple((one, _HOLD[one]) for one in HOLDS), plain="hold",
+            choices=tuple((one, _HOLD[one]) for one in HOLDS), plain="" if mounted else "hold",
+            silent=_HOLD["mounted"],
         ),
         Spec(
             (*at, "reach"), "taken out", "choice", "At any time: nothing may lie above it.",

@@ -8,6 +8,7 @@ from typing import Any
 from fitkit.documents.item_view import item_sheet
 from fitkit.documents.pens.svg import svg
 from fitkit.documents.sheet import LIGHT, Role
+from fitkit.notebook.form.acts import items_named
 from fitkit.notebook.form.sheet_file import SheetFile
 from fitkit.notebook.form.sheet_form import SheetForm
 from fitkit.payload.sketch import sketched
@@ -39,8 +40,12 @@ class Measure(SheetForm):
     def _items(self) -> list[dict[str, Any]]:
         """The list of items: name, copies and mass, and whether anything is wrong with one."""
         rows = []
-        wrong = {fault.path[1] for fault in self.faults if fault.path[:1] == ("item",)
-                 and len(fault.path) > 1}  # fmt: skip
+        wrong: set[str | int] = set()
+        for fault in self.faults:
+            if fault.path[:1] == ("item",) and len(fault.path) > 1:
+                wrong.add(fault.path[1])
+            elif fault.path[:1] == ("mount",) and len(fault.path) > 1:  # wrong with its item
+                wrong.update(items_named(self.sheet, self.sheet.get((*fault.path[:2], "item"))))
         for index, entry in enumerate(self.sheet.get(("item",), [])):
             one = entry if isinstance(entry, dict) else {}
             count = one.get("count", 1)

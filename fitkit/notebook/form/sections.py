@@ -8,9 +8,13 @@ from typing import Any
 from attrs import define, field, frozen
 
 from fitkit.errors import Fault
+from fitkit.notebook.form.acts import mounts_of
+from fitkit.notebook.form.case_sections import cables_section, closing_section
 from fitkit.notebook.form.fields import (
     BOX,
+    CABLES,
     CASE,
+    CLOSING,
     FOAM,
     FOAMS,
     HELD,
@@ -20,11 +24,18 @@ from fitkit.notebook.form.fields import (
     POCKETS,
     WALL,
     Spec,
+    act,
+    key_of,
 )
 from fitkit.notebook.form.item_fields import held, measured, shape_fields, zone_fields
+from fitkit.notebook.form.mount_sections import mount_sections
 from fitkit.notebook.form.typed import in_units, text_of
+from fitkit.notebook.form.ways import WAYS
+from fitkit.notebook.form.ways import shown as way_shown
 from fitkit.payload.bounds import MOST_MM
+from fitkit.payload.cables import Cable, Connector
 from fitkit.payload.model import FACES, Body, Item, Payload
+from fitkit.payload.mounts import Mount
 from fitkit.payload.sheet_edit import SheetText
 from fitkit.payload.toml_lines import Path
 from fitkit.units import Units, number_text
@@ -32,19 +43,8 @@ from fitkit.units import Units, number_text
 _BY_PAYLOAD = ("title", "wall.thickness", "wall.kg_per_m2", "wall.profile.corner")
 """Defaults that follow from other keys: shown as the last valid payload has them."""
 
-
-def key_of(path: Path) -> str:
-    """A path as the name of a field.
-
-    >>> key_of(("item", 0, "z")), path_of("item.0.z")
-    ('item.0.z', ('item', 0, 'z'))
-    """
-    return ".".join(map(str, path))
-
-
-def path_of(key: str) -> Path:
-    """The path that a field's name stands for."""
-    return tuple(int(word) if word.isdigit() else word for word in key.split("."))
+_WITHIN = ("item", "mount", "cable", "closing")
+"""Parts of the sheet all of whose faults stand in their own section."""
 
 
 @define
@@ -100,7 +100,9 @@ class View:
                 pockets = self.section(
                     "pockets", "All pockets", [s for s in POCKETS if self._notched(s)], at=()
                 )
-                made.append(self.section(key_of((*at, "held")), HELD, held(at), inner=[pockets]))
+                inner = [*mount_sections(self, item), pockets]
+                fields = held(at, mounted=bool(mounts_of(self.sheet, item)))
+                made.append(self.section(key_of((*at, "held")), HELD, fields, inner=inner))
             left = _words(self.beside.take(at)) if made else ""
             if left:
                 made[0]["fault"] = "\n".join(filter(None, (made[0]["fault"], left)))
@@ -111,6 +113,10 @@ class View:
             made.append(self.section("foam", FOAM, FOAMS, at=("foam",), whole=True))
         if LIMITS in names:
             made.append(self.section("limits", LIMITS, LIMIT, at=("case", "limits"), whole=True))
+        if CABLES in names:
+            made.append(cables_section(self))
+        if CLOSING in names:
+            made.append(closing_section(self))
         return made
 
     def section(
@@ -125,9 +131,12 @@ class View:
         folded: bool = False,
         whole: bool = False,
     ) -> dict[str, Any]:
-        """A group of fields; a fault of the table ``at`` itself stands under its title."""
+        """A group of fields; a fault of the table ``at`` itself stands under its title.
+
+        Of items, mounts, cables and the closing gap so does what has no field within it.
+        """
         fields = [self.field(spec, title) for spec in specs]
-        fault = _words(self.beside.take(at, exact=at[0] != "item")) if at else ""
+        fault = _words(self.beside.take(at, exact=at[0] not in _WITHIN)) if at else ""
         return {
             "id": name,
             "title": title,
@@ -144,7 +153,10 @@ class View:
         odd = str(spec.path[-1]).startswith("=")
         path = spec.path[:-1] if odd else spec.path
         value = self._shown(spec)
-        found = self.beside.take(path, exact=odd)
+        if spec.beside is None:
+            found = self.beside.take(path, exact=odd)
+        else:
+            found = [one for place in spec.beside for one in self.beside.take(place, exact=True)]
         given = value is not None
         parts: list[str] | None = None
         if spec.names:
@@ -188,10 +200,10 @@ class View:
                     key_of(here), f"shape {k + 1}", shape_fields(here, shape, hole=False),
                     at=here, inner=self._holes(here, shape),
                     actions=[
-                        _act("hole", here, "add a hole"), _act("copy", here, "copy"),
-                        *([_act("earlier", here, "earlier")] if k else []),
-                        *([_act("later", here, "later")] if k + 1 < len(listed) else []),
-                        _act("remove", here, "remove"),
+                        act("hole", here, "add a hole"), act("copy", here, "copy"),
+                        *([act("earlier", here, "earlier")] if k else []),
+                        *([act("later", here, "later")] if k + 1 < len(listed) else []),
+                        act("remove", here, "remove"),
                     ],
                 )
             )  # fmt: skip
@@ -202,16 +214,16 @@ class View:
             rooms.append(
                 self.section(
                     key_of(here), f"zone {k + 1}", zone_fields(here), at=here,
-                    actions=[_act("copy", here, "copy"), _act("remove", here, "remove")],
+                    actions=[act("copy", here, "copy"), act("remove", here, "remove")],
                 )
             )  # fmt: skip
         shape_part = self.section(
             key_of((*at, "body")), "Its shape, band by band", (), at=(*at, "body"), inner=shapes,
-            actions=[_act("shape", (*at, "body"), "add a shape")],
+            actions=[act("shape", (*at, "body"), "add a shape")],
         )  # fmt: skip
         zone_part = self.section(
             key_of((*at, "zone")), "Room that must stay free", (), at=(*at, "zone"), inner=rooms,
-            actions=[_act("zone", (*at, "zone"), "add a zone")],
+            actions=[act("zone", (*at, "zone"), "add a zone")],
         )  # fmt: skip
         inner = [shape_part, zone_part]
         return self.section(key_of((*at, "measured")), MEASURED, measured(at), inner=inner)
@@ -222,7 +234,7 @@ class View:
             self.section(
                 key_of((*at, "holes", k)), f"hole {k + 1}",
                 shape_fields((*at, "holes", k), hole, hole=True), at=(*at, "holes", k),
-                actions=[_act("remove", (*at, "holes", k), "remove")],
+                actions=[act("remove", (*at, "holes", k), "remove")],
             )
             for k, hole in enumerate(holes if isinstance(holes, list) else [])
         ]  # fmt: skip
@@ -241,7 +253,13 @@ class View:
         if spec.path[-1] == "=notch":
             value = self.sheet.get(("foam", "notch"))
             return None if value is None else value is not False
+        if spec.path[-1] in WAYS:
+            return way_shown(self.sheet, spec.path)
         value = self.sheet.get(spec.path)
+        if spec.kind == "choice" and isinstance(value, list):
+            pair = sorted(map(str, value))
+            known = [choice for choice, _ in spec.choices if sorted(choice.split(",")) == pair]
+            return known[0] if known else ",".join(map(str, value))
         if spec.kind == "choices" and value in ("any", "as measured"):
             return list(FACES) if value == "any" else ["top"]
         return value
@@ -270,11 +288,15 @@ class View:
         record: Any = Payload(title="", items=())
         if spec.path[0] == "item":
             record = Item(name="", body=Body(()))
+        elif spec.path[0] == "mount":
+            record = Mount()
+        elif spec.path[0] == "cable":
+            record = Cable(name="", start=Connector("", FACES[0]), to=None, diameter_mm=0.0)
         elif key_of(spec.path) in _BY_PAYLOAD and self.payload is not None:
             record = self.payload
         if spec.path[-1] == "=notch":
             return "yes"
-        value: Any = None
+        value: Any = spec.stands_in
         for name in spec.plain.split(".") if spec.plain else ():
             value = getattr(record, name)
             record = value
@@ -298,10 +320,6 @@ class View:
         least, most = (number_text(edge, places=3) for edge in bounds)
         unit = f" {self.units}" if spec.kind in ("length", "lengths") else f" {spec.unit}".rstrip()
         return f" From {least} to {most}{unit}."
-
-
-def _act(does: str, path: Path, text: str) -> dict[str, str]:
-    return {"do": does, "key": key_of(path), "text": text}
 
 
 def _words(faults: Iterable[Fault]) -> str:

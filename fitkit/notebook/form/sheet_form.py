@@ -202,7 +202,7 @@ class SheetForm:
                 session = f"{act.get('view')} {act.get('session')} {key} {part}"
                 self._do(made, label_of(self.sheet, key), session=session)
                 self._edited()
-            return "set" if not key.endswith(("=kind", "=notch")) else "do"
+            return "do" if "=" in key else "set"
         if kind == "focus":
             before, self.focus = (
                 self.focus,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,59 +16,10 @@ pytest.importorskip("anywidget", reason="the form needs the extra lab")
 from fitkit.errors import BadInput
 from fitkit.notebook.form import Measure, SheetForm
 from fitkit.payload.sheet import parse_sheet
+from form_kits import act, fields, press, said, typed
 
 ROOT = Path(__file__).parents[3]
 TIDELINE = (ROOT / "sample_payloads" / "tideline.toml").read_text("utf-8")
-COUNT = itertools.count(1)
-
-
-def act(form: SheetForm, kind: str, **more: Any) -> dict[str, Any]:
-    """Tell what a browser would tell; what the form shows then."""
-    form.panel.acts = [{"view": "v", "n": next(COUNT), "kind": kind, **more}]
-    return form.panel.state
-
-
-def typed(form: SheetForm, key: str, text: str, part: int | None = None, session: int = 0):
-    """Type a text into a field."""
-    session = session or next(COUNT)
-    return act(form, "set", key=key, text=text, part=part, session=session)
-
-
-def press(form: SheetForm, does: str, key: str = "") -> dict[str, Any]:
-    """Press a button."""
-    return act(form, "do", do=does, key=key)
-
-
-def fields(state: dict[str, Any]) -> dict[str, dict[str, Any]]:
-    """Every field that is shown, by its key."""
-    found: dict[str, dict[str, Any]] = {}
-
-    def walk(section: dict[str, Any]) -> None:
-        for one in section["fields"]:
-            assert one["key"] not in found
-            found[one["key"]] = one
-        for inner in section["sections"]:
-            walk(inner)
-
-    for group in state["groups"]:
-        walk(group)
-    return found
-
-
-def said(state: dict[str, Any]) -> list[str]:
-    """Every fault that is shown, wherever."""
-    found = list(state["faults"])
-
-    def walk(section: dict[str, Any]) -> None:
-        found.extend(section["fault"].split("\n"))
-        for one in section["fields"]:
-            found.extend(one["fault"].split("\n"))
-        for inner in section["sections"]:
-            walk(inner)
-
-    for group in state["groups"]:
-        walk(group)
-    return [text for text in found if text]
 
 
 @pytest.fixture
@@ -129,19 +79,42 @@ def test_faults_without_a_field_stand_on_top_with_their_place(form: SheetForm) -
 NONSENSE = ("", "x", "-1", "0", "99999", "1/0", '"', "free", "true", "4 kg", "4 in", "é\x00")
 
 
-@settings(max_examples=25, deadline=None)
-@given(st.data())
-def test_every_fault_is_shown_once_and_undone_at_last(data: st.DataObject) -> None:
+SHEETS = {
+    name: (ROOT / "sample_payloads" / f"{name}.toml").read_text("utf-8")
+    for name in ("tideline", "watch_desk")
+}
+
+
+def buttons(state: dict[str, Any]) -> list[tuple[str, str]]:
+    """Every button of the groups: what it does, and to what."""
+    found: list[tuple[str, str]] = []
+
+    def walk(section: dict[str, Any]) -> None:
+        found.extend((one["do"], one["key"]) for one in section["actions"])
+        for inner in section["sections"]:
+            walk(inner)
+
+    for group in state["groups"]:
+        walk(group)
+    return found
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.data(), st.sampled_from(sorted(SHEETS)))
+def test_every_fault_is_shown_once_and_undone_at_last(data: st.DataObject, name: str) -> None:
     """Whatever is done, nothing breaks, all faults are shown, and undo goes all the way."""
-    form = SheetForm(TIDELINE, "tideline.toml")
+    form = SheetForm(SHEETS[name], "kit.toml")
     state = form.panel.state
-    for _ in range(data.draw(st.integers(1, 6))):
+    for _ in range(data.draw(st.integers(1, 8))):
         every = fields(state)
-        if data.draw(st.booleans()):
+        ways = data.draw(st.sampled_from(("type", "type", "press", "item")))
+        if ways == "type":
             key = data.draw(st.sampled_from(sorted(every)))
             part = data.draw(st.integers(0, max(0, len(every[key]["names"]) - 1)))
             values = [choice[0] for choice in every[key]["choices"]]
             state = typed(form, key, data.draw(st.sampled_from([*NONSENSE, *values])), part=part)
+        elif ways == "press":
+            state = press(form, *data.draw(st.sampled_from(buttons(state))))
         else:
             does = data.draw(st.sampled_from(("item", "copy", "remove", "later", "earlier", "in")))
             key = f"item.{form.item}" if does != "in" else ""
@@ -151,13 +124,13 @@ def test_every_fault_is_shown_once_and_undone_at_last(data: st.DataObject) -> No
         assert len(said(state)) == len(form.faults)
         if form.faults:
             with pytest.raises(BadInput) as refused:
-                parse_sheet(form.text, name="tideline.toml")
+                parse_sheet(form.text, name="kit.toml")
             assert refused.value.faults == form.faults
         else:
-            assert parse_sheet(form.text, name="tideline.toml") == form.payload
+            assert parse_sheet(form.text, name="kit.toml") == form.payload
     while form.panel.state["undo"] is not None:
         form.undo()
-    assert form.text == TIDELINE
+    assert form.text == SHEETS[name]
     assert form.faults == ()
 
 
