@@ -33,6 +33,7 @@ def page(folder: Path) -> Iterator[Any]:
         tab.asked = []
         tab.on("request", lambda request: tab.asked.append(request.url))
         tab.address = address
+        tab.folder = folder
         opened(tab)
         yield tab
 
@@ -152,6 +153,29 @@ def test_shapes_are_drawn_as_they_become(page: Any) -> None:
     page.click('[data-section="item.2.zone.0"] button:has-text("remove")')
     page.click('[data-section="item.2.body.1"] button:has-text("remove")')
     until(page, "() => !document.querySelector('[data-section=\"item.2.body.1\"]')")
+
+
+def test_an_item_is_mounted_and_its_recess_typed(page: Any) -> None:
+    """The button gives it a mount and its fields; the sheet has what is typed; it goes again."""
+    chosen(page, "calibrator")
+    assert "[[mount]]" not in SAMPLE
+    page.click('button[aria-label="mount it: Its mount"]')
+    recess = field(page, "mount.0.recess")
+    recess.wait_for()
+    assert recess.input_value() == "free"
+    recess.fill("14")
+    until(page, "() => document.querySelector('.fkf-bar [title*=\"calibrator: recess\"]') !== null")
+    assert page.locator('[data-section="mount.0"] .fkf-wrong').count() == 0
+    field(page, "mount.0.by").select_option("sub-panel")
+    page.wait_for_selector('[data-key="mount.0.sub_panel.margin"]')
+    assert page.locator('[data-key="mount.0.rail.width"]').count() == 0
+    assert recess.input_value() == "14"
+    page.click('button:has-text("save the sheet")')
+    until(page, "() => document.querySelector('.fkf-saved').textContent.includes(': saved')")
+    (mount,) = tomllib.loads((page.folder / "tideline.toml").read_text("utf-8"))["mount"]
+    assert (mount["item"], mount["recess"], mount["by"]) == ("calibrator", 14, "sub-panel")
+    page.click('button:has-text("take the mount off")')
+    page.wait_for_selector('button[aria-label="mount it: Its mount"]')
 
 
 def test_inches_are_a_switch(page: Any) -> None:
