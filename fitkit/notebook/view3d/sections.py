@@ -14,6 +14,7 @@ from fitkit.documents.shell_lists import (
     fasteners_table,
     hardware_table,
 )
+from fitkit.documents.spoken import spoken
 from fitkit.documents.tables import mass_table, sheets_table
 from fitkit.errors import BadInput
 from fitkit.fit.words import above_least, bound_words
@@ -75,6 +76,7 @@ def findings_html(findings: Iterable[Finding]) -> str:
 
 def lists_html(plan: Plan) -> str:
     """What to buy and cut: panels, profiles, hardware, fasteners, stock, foam, mass."""
+    plan = spoken(plan)
     shell, said = plan.shell, ""
     if shell is None:
         said = "<p class='fk-line'>None: the case is bought ready made.</p>"
