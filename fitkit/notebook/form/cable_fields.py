@@ -63,7 +63,7 @@ def cable_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
             (*at, "bend"), "own bend", "number",
             'Only if you know better than its kind. A number counts diameters; "40 mm" is an '
             "inside radius.",
-            silent="by its kind",
+            silent="by kind",
         ),
         Spec(
             (*at, "length"), "length", "length", "Of the one that you have; free if you buy it.",
@@ -129,7 +129,7 @@ def plug_fields(sheet: SheetText, path: Path) -> tuple[Spec, ...]:
     fields += [
         Spec(
             (*path, key), key, "length", does, "cable.plug", stands_in=sizes.get(key),
-            silent="measure it", needed=row is None,
+            needed=sizes.get(key) is None,
         )
         for key, does in (
             ("width", "Of the plug's body, on the item's face."),

@@ -34,12 +34,12 @@ CLOSINGS: tuple[Spec, ...] = (
     Spec(
         ("closing", "drop"), "height of fall", "length",
         "Of the packed case. Free: as high as a case of its mass is likely to fall.",
-        "closing.drop", silent="by its mass",
+        "closing.drop", silent="by mass",
     ),
     Spec(
         ("closing", "shock"), "shock", "number",
         "Counted for items whose fragility is not known.",
-        "closing.shock", unit="G", silent="not counted",
+        "closing.shock", unit="G", silent="none",
     ),
 )  # fmt: skip
 
@@ -68,8 +68,8 @@ def board_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
         ),
         Spec(
             (*at, "across"), "sag across", "length",
-            "The same with a strip cut across the grain or the flutes.",
-            "stiffness.sag", silent="alike both ways",
+            "The same with a strip cut across the grain or the flutes; alike if you give none.",
+            "stiffness.sag", silent="alike",
         ),
     )  # fmt: skip
 

@@ -175,7 +175,7 @@ def hole_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
         Spec(
             (*at, "depth"), "depth of holes", "length",
             "Measure one with a thin rod: no screw will be longer.", "mount.hole",
-            stands_in=None if row is None else row.depth_mm, silent="measure it",
+            stands_in=None if row is None else row.depth_mm, silent="",
         ),
     ]  # fmt: skip
     return tuple(fields)
@@ -216,7 +216,7 @@ def rail_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
         fields.append(
             Spec(
                 (*at, "length"), "length", "length", "Of each rail.",
-                "mount.length", silent="the item's back",
+                "mount.length", silent="its back",
             )
         )  # fmt: skip
     return tuple(fields)
@@ -235,20 +235,19 @@ def stiffness_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
 
 def measured_fields(at: Path, what: str, *, needed: bool) -> tuple[Spec, ...]:
     """A rail or strip laid on two edges and loaded on its middle: all of it, or none."""
-    silent = "" if needed else "not measured"
     return (
         Spec(
-            (*at, "span"), "between edges", "length", f"Lay the {what} loose on two edges.",
-            "stiffness.span", silent=silent, needed=needed,
+            (*at, "span"), "span", "length", f"Between two edges: the {what} lies on them loose.",
+            "stiffness.span", needed=needed,
         ),
         Spec(
             (*at, "mass"), "load", "mass", 'On its middle, with its unit: "2 kg".',
-            unit="kg", silent=silent, needed=needed,
+            unit="kg", needed=needed,
         ),
         Spec(
             (*at, "sag"), "sag", "length",
             "How much farther down its middle is with the load than without it.",
-            "stiffness.sag", silent=silent, needed=needed,
+            "stiffness.sag", needed=needed,
         ),
     )  # fmt: skip
 
@@ -269,7 +268,6 @@ def sub_panel_fields(sheet: SheetText, index: int) -> tuple[Spec, ...]:
         Spec(
             (*at, "thickness"), "true thickness", "length", "Measured with a calliper.",
             "wall.thickness", stands_in=None if trade is None else trade.thickness_mm,
-            silent="measure it",
         ),
         Spec(
             (*at, "kg_per_m2"), "mass", "number",

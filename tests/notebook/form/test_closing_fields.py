@@ -23,7 +23,7 @@ FULL = sheet(WALL, f"[closing]\nkeep = 3\n\n  [[closing.stiffness]]\n{ROW}", SCR
 INLINE = sheet(
     WALL, f"[closing]\nstiffness = [ {{ {', '.join(ROW.split(chr(10))[:-1])} }} ]\n", SCREEN
 )
-SILENT = {"keep": "2", "load": "100", "drop": "by its mass", "shock": "not counted"}
+SILENT = {"keep": "2", "load": "100", "drop": "by mass", "shock": "none"}
 
 
 def test_every_key_of_the_closing_gap_has_a_field() -> None:
