@@ -113,7 +113,9 @@ def with_table(text: str, found: Places, new: str, *, before: Sequence[str]) -> 
         at = (text.find("\n", max(ends)) + 1) if ends else _touching(text, heads[0])
         if not ends:
             return f"{text[:at]}{new}\n{text[at:]}"
-    return f"{text[:at]}\n{new}{text[at:]}"
+    below = text[at:]
+    gap = "" if below.startswith("\n") or not below else "\n"
+    return f"{text[:at]}\n{new}{gap}{below}"
 
 
 def _index(found: Places, path: Path) -> int:

@@ -269,3 +269,11 @@ def test_a_comment_goes_with_the_item_that_it_touches() -> None:
     gone = sheet.remove(("item", 0))
     assert gone.text == '[[item]]\nname = "b"\n# said of c\n[[item]]\nname = "c"\n'
     assert sheet.copy(("item", 2)).text.count("# said of c") == 2
+
+
+@pytest.mark.parametrize("between", ["", "\n"])
+def test_a_new_table_stands_apart_from_what_follows(between: str) -> None:
+    """A blank line on either side of it, whether there was one after the plain keys or not."""
+    sheet = SheetText(f'title = "kit"\nunits = "mm"\n{between}[[item]]\nname = "a"\n')
+    made = sheet.set(("closing", "keep"), 3).text
+    assert made.startswith('title = "kit"\nunits = "mm"\n\n[closing]\nkeep = 3\n\n[[item]]\n')
