@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
 from attrs import evolve, frozen
@@ -11,29 +10,25 @@ from fitkit.checks.finding import Finding
 from fitkit.checks.registry import all_checks
 from fitkit.checks.stages import Stages
 from fitkit.errors import BadInput, Fault
-from fitkit.fit.layout import Fit, Half, HalfName, Interior, Placement
+from fitkit.fit.layout import Fit, Interior, Placement
 from fitkit.fit.ready_made import Answer, choose
 from fitkit.fit.recess import deepened
 from fitkit.fit.search import smallest
-from fitkit.fit.several import Several, part_of, share_out
 from fitkit.fit.state import Progress
 from fitkit.foam.layers import make_foam
 from fitkit.foam.model import Foam, NotchesOf, Room, Way
 from fitkit.foam.stack import settle
-from fitkit.payload.impossible import least_plan_mm
 from fitkit.payload.model import Objective, Payload
-from fitkit.payload.pose import posed
-from fitkit.shell.bare_shell import bare_shell
 from fitkit.shell.cables.foam_ways import ways_of
+from fitkit.shell.gap.make import gaps_of
 from fitkit.shell.gap.recess import is_free, recesses_needed_mm
 from fitkit.shell.make import make_shell
 from fitkit.shell.mass import Mass as Mass
 from fitkit.shell.mass import MassPart as MassPart
-from fitkit.shell.mass import known, weigh
+from fitkit.shell.mass import weigh
 from fitkit.shell.model import Shell
 from fitkit.shell.mounting.foam_ways import support_ways
 from fitkit.shell.outside import outside_of, ready_made_outside_mm
-from fitkit.shell.weights import fills_its_openings, weights_of
 from fitkit.stock.make import stock_of
 from fitkit.stock.model import Stock
 
@@ -290,8 +285,25 @@ def with_stock(plan: Plan) -> Plan:
     return _checked(evolve(plan, stock=stock))
 
 
+def checked_again(plan: Plan) -> Plan:
+    """The plan, such as one that was saved, with the findings of every check as it is now.
+
+    What faces what is measured anew, for the case that somebody moved an item in the file.
+    """
+    if plan.shell is None:
+        return _checked(plan)
+    gaps = gaps_of(
+        plan.payload,
+        interior=plan.fit.interior,
+        placements=plan.fit.placements,
+        panels=plan.shell.panels,
+        supports=plan.shell.supports,
+    )
+    return _checked(evolve(plan, shell=evolve(plan.shell, gaps=gaps)))
+
+
 def _checked(plan: Plan) -> Plan:
-    """The plan with the findings of every check."""
+    """The plan with the findings of every check, on all that it holds."""
     stages = Stages(
         payload=plan.payload,
         fit=plan.fit,
@@ -302,105 +314,3 @@ def _checked(plan: Plan) -> Plan:
         stock=plan.stock,
     )
     return evolve(plan, findings=all_checks(stages))
-
-
-@frozen
-class Cases:
-    """A kit in several cases: one plan for each, and how it was shared out.
-
-    The plans go with ``several.shares``; each numbers its own copies from 1.
-    """
-
-    plans: tuple[Plan, ...]
-    several: Several
-
-
-def make_several(
-    payload: Payload,
-    *,
-    choices: Choices = Choices(),
-    progress: Callable[[Progress], None] | None = None,
-    cancelled: Callable[[], bool] | None = None,
-) -> Cases:
-    """The kit in as few cases as keep the limits, a whole plan for each.
-
-    The mass of a case counts items, foam and the empty case with its hardware.
-    ``progress`` and ``cancelled`` are as for :func:`make_plan`. BadInput for pins, for notches of
-    the builder's own, and where the sheet names a list of ready-made cases.
-    """
-    faults = []
-    if choices.pins:
-        what = "cannot stay where they are while copies are shared out"
-        faults.append(Fault("pins", what, "set them free, or plan one case"))
-    if choices.notches:
-        what = "of your own cannot be kept while copies are shared out"
-        faults.append(Fault("notches", what, "place them in each case's own plan"))
-    if payload.case.ready_made:
-        what = "cannot be shared out over ready-made cases in this version"
-        faults.append(Fault("case.several", what, "take several or ready_made out"))
-    if faults:
-        raise BadInput(faults)
-    several = share_out(
-        payload,
-        weigh=known_kg,
-        empty_kg=least_empty_kg(payload),
-        objective=choices.objective,
-        budget_s=choices.budget_s,
-        seed=choices.seed,
-        repeatable=choices.repeatable,
-        progress=progress,
-        cancelled=cancelled,
-    )
-    plans = []
-    for number, share in enumerate(several.shares, start=1):
-        part = part_of(payload, share.counts)
-        if len(several.shares) > 1:
-            title = f"{payload.title}, case {number} of {len(several.shares)}"
-            part = evolve(part, title=title)
-        fit = with_recesses(part, share.fit)
-        plans.append(with_stock(plan_of(part, fit=fit, choices=choices)))
-    return Cases(tuple(plans), several)
-
-
-def least_empty_kg(payload: Payload) -> float:
-    """What any empty case weighs at least that holds one copy of the payload [kg].
-
-    Panels and profiles of the least interior around each item, in the pose for which they are
-    lightest. Walls weigh the same wherever the closing plane lies, or more where it leaves a wall
-    no height. Panels count only where every piece of sunk hardware weighs at least what is cut out
-    of a panel for it; else openings might make a case lighter than that.
-    """
-    clear = payload.case.clearance
-    names: tuple[HalfName, ...] = ("tray",) if payload.case.form == "tray" else ("deep", "shallow")
-    solid_walls = fills_its_openings(payload)
-    least = math.inf
-    for item in payload.items:
-        for up in item.up:
-            solid = posed(item, up)
-            short, long = least_plan_mm(solid.silhouette, free=item.turn == "free")
-            high = solid.height_mm
-            if item.mount is None:  # what is mounted stands on its rails, without pads
-                high += clear.floor_mm + min(clear.lid_mm, clear.floor_mm)
-            room = Interior(
-                long + 2 * clear.wall_mm,
-                short + 2 * clear.wall_mm,
-                tuple(Half(name, high / len(names)) for name in names),
-            )
-            bare = bare_shell(payload, interior=room)
-            if not solid_walls:
-                bare = evolve(bare, panels=())
-            least = min(least, sum(one.mass_kg for one in weights_of(payload, bare).pieces))
-    return least
-
-
-def known_kg(payload: Payload, fit: Fit) -> float:
-    """What is known of a loaded case's mass before its foam is cut [kg].
-
-    Items, the empty case with its hardware, and the room's volume less the items' as foam: pockets
-    and notches only take away from that. An item without a mass counts as nothing.
-    """
-    load = known(payload, fit.interior, fit.placements)
-    for _ in range(2):  # handles weigh something too
-        shell = make_shell(payload, interior=fit.interior, placements=fit.placements, load=load)
-        load = known(payload, fit.interior, fit.placements, shell=shell)
-    return load.total_kg

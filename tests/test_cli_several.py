@@ -12,8 +12,9 @@ import pytest
 from fitkit.cli import run
 from fitkit.documents import files
 from fitkit.payload.sheet import read_sheet
-from fitkit.plan import Choices, known_kg, least_empty_kg, make_plan
+from fitkit.plan import Choices, make_plan
 from fitkit.plan_json import read_plan
+from fitkit.plan_several import known_kg, least_empty_kg
 
 SHEET = """
 title = "Tideline bricks"

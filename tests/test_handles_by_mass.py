@@ -9,7 +9,8 @@ import pytest
 from case_kits import box
 from fitkit.fit.layout import Fit
 from fitkit.payload.model import Payload
-from fitkit.plan import Choices, Plan, known_kg, make_plan, plan_of
+from fitkit.plan import Choices, Plan, make_plan, plan_of
+from fitkit.plan_several import known_kg
 from fitkit.shell.counts import handles_for
 
 QUICK = Choices(budget_s=0.2, repeatable=True)

@@ -6,19 +6,21 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from fitkit.fit.place import Placed, place_all
 from fitkit.fit.validate import violations
 from fitkit.payload.sheet import read_sheet
-from fitkit.plan import Choices, Plan, make_plan
+from fitkit.plan import Choices, Plan, checked_again, make_plan
+from fitkit.plan_json import dumps, loads
 
 SAMPLES = sorted((Path(__file__).parents[1] / "sample_payloads").glob("*.toml"))
 FACING = [path for path in SAMPLES if path.stem in ("twin_screens", "watch_desk")]
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=len(SAMPLES))
 def planned(path: Path) -> Plan:
-    """A sample, planned quickly; both tests of a facing one share it."""
+    """A sample, planned quickly; all tests of one share it."""
     return make_plan(read_sheet(path), choices=Choices(budget_s=3.0))
 
 
@@ -62,6 +64,28 @@ def test_a_sample_can_be_built(path: Path) -> None:
         air = min(payload.foam.sheets_mm) if payload.case.ready_made else 1e-6
         assert -1e-6 <= half.depth_mm - sum(stack) < air
     assert plan.mass.total_kg > sum((item.mass_kg or 0) * item.count for item in payload.items)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_a_saved_plan_is_found_as_it_was(path: Path) -> None:
+    """Saved, read and checked again, a plan has the findings that it had, word for word."""
+    plan = planned(path)
+    saved = loads(dumps(plan, written=()))
+    assert checked_again(evolve(saved, findings=())).findings == plan.findings
+
+
+def test_mounted_gear_that_was_moved_in_the_file_is_measured_anew() -> None:
+    """A screen moved towards the closing plane by hand leaves less, and the check says so."""
+    plan = planned(next(path for path in FACING if path.stem == "twin_screens"))
+    low, high = plan.fit.placements
+    assert (low.half, high.half) == ("deep", "shallow")
+    fit = evolve(plan.fit, placements=(evolve(low, z_mm=low.z_mm + 30.0), high))
+    before, after = (
+        next(one for one in checked_again(moved).findings if one.check == "closing gap")
+        for moved in (plan, evolve(plan, fit=fit))
+    )
+    assert (before.verdict, after.verdict) == ("ok", "fails")
+    assert after.value == pytest.approx((before.value or 0.0) - 30.0)
 
 
 @pytest.mark.parametrize("path", FACING, ids=lambda path: path.stem)

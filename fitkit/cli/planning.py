@@ -76,28 +76,18 @@ def plan_sheet(
 
 def check_plan(path: Path) -> int:
     """Load a saved plan, run every check on it again, print the findings; the exit code."""
-    from fitkit.checks.registry import all_checks
-    from fitkit.checks.stages import Stages
     from fitkit.cli.show import exit_code, show_check
+    from fitkit.plan import checked_again
     from fitkit.plan_json import read_plan, read_written
 
-    plan = read_plan(path)
-    findings = all_checks(
-        Stages(
-            payload=plan.payload,
-            fit=plan.fit,
-            outside_mm=plan.outside_mm,
-            foam=plan.foam,
-            mass=plan.mass,
-        )
-    )
+    plan = checked_again(read_plan(path))
     changed = [
         line
         for file in read_written(path)
         for line in _changed(path.parent / file.path, file.path, file.sha256)
     ]
-    show_check(output(), plan, findings, changed=changed)
-    return max(exit_code(findings, plan.fit.misses), 1 if changed else 0)
+    show_check(output(), plan, changed=changed)
+    return max(exit_code(plan.findings, plan.fit.misses), 1 if changed else 0)
 
 
 def searched(payload: Payload, choices: Choices) -> Plan:

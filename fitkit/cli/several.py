@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from fitkit.documents.pens.dxf import DxfVersion
     from fitkit.documents.tiles import Paper
     from fitkit.payload.model import Payload
-    from fitkit.plan import Cases, Choices
+    from fitkit.plan import Choices
+    from fitkit.plan_several import Cases
 
 
 def plan_several(
@@ -30,7 +31,7 @@ def plan_several(
     from fitkit.cli.planning import in_a_thread, writing
     from fitkit.cli.show import exit_code, show_plan
     from fitkit.documents.files import write_all, write_several
-    from fitkit.plan import make_several
+    from fitkit.plan_several import make_several
 
     cases = in_a_thread(partial(make_several, payload, choices=choices), choices)
     several, out = cases.several, output()

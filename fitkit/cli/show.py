@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from attrs import evolve
-
 from fitkit.cli import DONE, FAILS
 from fitkit.cli.show_cases import show_ready_made
 from fitkit.cli.show_mounting import show_mounting
@@ -49,16 +47,14 @@ def show_plan(out: Console, plan: Plan, *, folder: Path, written: Sequence[Writt
     _files(out, folder, written)
 
 
-def show_check(
-    out: Console, plan: Plan, findings: Sequence[Finding], *, changed: Sequence[str]
-) -> None:
+def show_check(out: Console, plan: Plan, *, changed: Sequence[str]) -> None:
     """Print the findings of a saved plan that was checked again, and files that changed."""
     from fitkit.documents.spoken import spoken
 
-    findings = spoken(evolve(plan, findings=tuple(findings))).findings
+    plan = spoken(plan)
     _head(out, plan)
-    _findings(out, findings)
-    _cautions(out, findings)
+    _findings(out, plan.findings)
+    _cautions(out, plan.findings)
     for line in changed:
         out.print(f"CHANGED  {line}", style="fails")
 

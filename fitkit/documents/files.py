@@ -41,9 +41,10 @@ from fitkit.documents.templates import templates_pdf
 from fitkit.documents.tiles import Paper
 from fitkit.errors import BadInput, Fault
 from fitkit.payload.model import Payload
-from fitkit.plan import Cases, Plan, with_stock
+from fitkit.plan import Plan, with_stock
 from fitkit.plan_json import Listed, dumps, read_written
 from fitkit.plan_json.cases import CASES_FILE, dumps_cases, folder_of, read_cases_written
+from fitkit.plan_several import Cases
 from fitkit.scene import Rendering, exploded_picture
 
 Told = Callable[[str, int, int], None]

@@ -10,8 +10,8 @@ from fitkit.documents.naming import size, sizes
 from fitkit.documents.plan_view import views_of
 from fitkit.fit.several import copies_in
 from fitkit.payload.model import Payload
-from fitkit.plan import Cases
 from fitkit.plan_json.cases import folder_of
+from fitkit.plan_several import Cases
 from fitkit.reference.cautions import cautions
 
 

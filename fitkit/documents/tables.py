@@ -11,7 +11,8 @@ from fitkit.documents.ready_made_table import SAID, Row, rows_of
 from fitkit.fit.place import place_all
 from fitkit.fit.several import copies_in
 from fitkit.payload.model import Payload
-from fitkit.plan import Cases, Plan
+from fitkit.plan import Plan
+from fitkit.plan_several import Cases
 
 
 def tables(plan: Plan) -> dict[str, bytes]:

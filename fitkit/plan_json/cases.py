@@ -16,9 +16,9 @@ from fitkit import __version__
 from fitkit.errors import BadInput, Fault
 from fitkit.fit.several import copies_in
 from fitkit.payload.model import Payload
-from fitkit.plan import Cases
 from fitkit.plan_json.codec import dumped, laid_out
 from fitkit.plan_json.saved import Listed, WrittenFile
+from fitkit.plan_several import Cases
 
 CASES_FORMAT = "fitkit-cases"
 CASES_VERSION = 1
