@@ -77,9 +77,12 @@ def test_a_saved_plan_is_found_as_it_was(path: Path) -> None:
 def test_mounted_gear_that_was_moved_in_the_file_is_measured_anew() -> None:
     """A screen moved towards the closing plane by hand leaves less, and the check says so."""
     plan = planned(next(path for path in FACING if path.stem == "twin_screens"))
-    low, high = plan.fit.placements
-    assert (low.half, high.half) == ("deep", "shallow")
-    fit = evolve(plan.fit, placements=(evolve(low, z_mm=low.z_mm + 30.0), high))
+    nearer = tuple(
+        evolve(one, z_mm=one.z_mm + 30.0) if one.half == "deep" else one
+        for one in plan.fit.placements
+    )
+    assert nearer != plan.fit.placements
+    fit = evolve(plan.fit, placements=nearer)
     before, after = (
         next(one for one in checked_again(moved).findings if one.check == "closing gap")
         for moved in (plan, evolve(plan, fit=fit))
