@@ -66,7 +66,8 @@ def _met(first: Route, second: Route) -> Iterator[Meeting]:
     for start, stop in zip(edges[::2], edges[1::2], strict=True):
         middle = points[(start + stop - 1) // 2]
         at = (float(middle[0]), float(middle[1]), float(middle[2]))
-        yield Meeting(first, second, at, (stop - start) * STEP_MM)
+        steps = np.linalg.norm(np.diff(points[start:stop], axis=0), axis=1)
+        yield Meeting(first, second, at, float(steps.sum()) + STEP_MM)
 
 
 def _stepped(line: Line) -> Line:
