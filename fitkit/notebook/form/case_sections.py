@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fitkit.notebook.form.cable_fields import cable_fields, ends_fields, plug_ends, plug_fields
 from fitkit.notebook.form.closing_fields import CLOSINGS, TOLERANCE, board_fields
 from fitkit.notebook.form.fields import CABLES, CLOSING, act, key_of
+from fitkit.notebook.form.sections import View
 from fitkit.payload.toml_lines import Path
-
-if TYPE_CHECKING:
-    from fitkit.notebook.form.sections import View
 
 Section = dict[str, Any]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from fitkit.notebook.form.acts import mounts_of, mounts_of_none
 from fitkit.notebook.form.fields import act, key_of
@@ -14,10 +14,8 @@ from fitkit.notebook.form.mount_fields import (
     stiffness_fields,
     sub_panel_fields,
 )
+from fitkit.notebook.form.sections import View
 from fitkit.payload.toml_lines import Path
-
-if TYPE_CHECKING:
-    from fitkit.notebook.form.sections import View
 
 Section = dict[str, Any]
 TAKE_OFF = "take the mount off"

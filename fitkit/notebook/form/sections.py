@@ -8,27 +8,10 @@ from typing import Any
 from attrs import define, field, frozen
 
 from fitkit.errors import Fault
-from fitkit.notebook.form.acts import mounts_of
-from fitkit.notebook.form.case_sections import cables_section, closing_section
 from fitkit.notebook.form.fields import (
-    BOX,
-    CABLES,
-    CASE,
-    CLOSING,
-    FOAM,
-    FOAMS,
-    HELD,
-    LIMIT,
-    LIMITS,
-    MEASURED,
-    POCKETS,
-    WALL,
     Spec,
-    act,
     key_of,
 )
-from fitkit.notebook.form.item_fields import held, measured, shape_fields, zone_fields
-from fitkit.notebook.form.mount_sections import mount_sections
 from fitkit.notebook.form.typed import in_units, text_of
 from fitkit.notebook.form.ways import WAYS
 from fitkit.notebook.form.ways import shown as way_shown
@@ -89,36 +72,6 @@ class View:
         """The units of the sheet's plain numbers."""
         return "in" if self.sheet.get(("units",)) == "in" else "mm"
 
-    def groups(self, names: Sequence[str], item: int | None) -> list[dict[str, Any]]:
-        """The form's groups, those of the chosen item first."""
-        made: list[dict[str, Any]] = []
-        if item is not None:
-            at: Path = ("item", item)
-            if MEASURED in names:
-                made.append(self._measured(at))
-            if HELD in names:
-                pockets = self.section(
-                    "pockets", "All pockets", [s for s in POCKETS if self._notched(s)], at=()
-                )
-                inner = [*mount_sections(self, item), pockets]
-                fields = held(at, mounted=bool(mounts_of(self.sheet, item)))
-                made.append(self.section(key_of((*at, "held")), HELD, fields, inner=inner))
-            left = _words(self.beside.take(at)) if made else ""
-            if left:
-                made[0]["fault"] = "\n".join(filter(None, (made[0]["fault"], left)))
-        if BOX in names:
-            wall = self.section("wall", "Its wall", WALL, at=("wall",), folded=True)
-            made.append(self.section("case", BOX, CASE, at=("case",), inner=[wall], whole=True))
-        if FOAM in names:
-            made.append(self.section("foam", FOAM, FOAMS, at=("foam",), whole=True))
-        if LIMITS in names:
-            made.append(self.section("limits", LIMITS, LIMIT, at=("case", "limits"), whole=True))
-        if CABLES in names:
-            made.append(cables_section(self))
-        if CLOSING in names:
-            made.append(closing_section(self))
-        return made
-
     def section(
         self,
         name: str,
@@ -136,7 +89,7 @@ class View:
         Of items, mounts, cables and the closing gap so does what has no field within it.
         """
         fields = [self.field(spec, title) for spec in specs]
-        fault = _words(self.beside.take(at, exact=at[0] not in _WITHIN)) if at else ""
+        fault = fault_words(self.beside.take(at, exact=at[0] not in _WITHIN)) if at else ""
         return {
             "id": name,
             "title": title,
@@ -181,67 +134,11 @@ class View:
             "step": (1 if self.units == "mm" else 0.0625) if length else 1,
             "choices": [list(choice) for choice in spec.choices],
             "help": spec.help + self._edges_text(spec, bounds),
-            "fault": _words(found),
+            "fault": fault_words(found),
             "assumed": not given and not spec.needed,
             "needed": spec.needed,
             "default": "" if spec.needed else self._default(spec),
         }
-
-    # ---- the parts of a group
-
-    def _measured(self, at: Path) -> dict[str, Any]:
-        body = self.sheet.get((*at, "body"), [])
-        shapes = []
-        listed = body if isinstance(body, list) else []
-        for k, shape in enumerate(listed):
-            here: Path = (*at, "body", k)
-            shapes.append(
-                self.section(
-                    key_of(here), f"shape {k + 1}", shape_fields(here, shape, hole=False),
-                    at=here, inner=self._holes(here, shape),
-                    actions=[
-                        act("hole", here, "add a hole"), act("copy", here, "copy"),
-                        *([act("earlier", here, "earlier")] if k else []),
-                        *([act("later", here, "later")] if k + 1 < len(listed) else []),
-                        act("remove", here, "remove"),
-                    ],
-                )
-            )  # fmt: skip
-        zones = self.sheet.get((*at, "zone"), [])
-        rooms = []
-        for k, _ in enumerate(zones if isinstance(zones, list) else []):
-            here = (*at, "zone", k)
-            rooms.append(
-                self.section(
-                    key_of(here), f"zone {k + 1}", zone_fields(here), at=here,
-                    actions=[act("copy", here, "copy"), act("remove", here, "remove")],
-                )
-            )  # fmt: skip
-        shape_part = self.section(
-            key_of((*at, "body")), "Its shape, band by band", (), at=(*at, "body"), inner=shapes,
-            actions=[act("shape", (*at, "body"), "add a shape")],
-        )  # fmt: skip
-        zone_part = self.section(
-            key_of((*at, "zone")), "Room that must stay free", (), at=(*at, "zone"), inner=rooms,
-            actions=[act("zone", (*at, "zone"), "add a zone")],
-        )  # fmt: skip
-        inner = [shape_part, zone_part]
-        return self.section(key_of((*at, "measured")), MEASURED, measured(at), inner=inner)
-
-    def _holes(self, at: Path, shape: Any) -> list[dict[str, Any]]:
-        holes = shape.get("holes", []) if isinstance(shape, dict) else []
-        return [
-            self.section(
-                key_of((*at, "holes", k)), f"hole {k + 1}",
-                shape_fields((*at, "holes", k), hole, hole=True), at=(*at, "holes", k),
-                actions=[act("remove", (*at, "holes", k), "remove")],
-            )
-            for k, hole in enumerate(holes if isinstance(holes, list) else [])
-        ]  # fmt: skip
-
-    def _notched(self, spec: Spec) -> bool:
-        """Sizes of notches only where there are notches."""
-        return spec.path[:2] != ("foam", "notch") or self.sheet.get(("foam", "notch")) is not False
 
     # ---- one field
 
@@ -322,6 +219,6 @@ class View:
         return f" From {least} to {most}{unit}."
 
 
-def _words(faults: Iterable[Fault]) -> str:
+def fault_words(faults: Iterable[Fault]) -> str:
     """Faults in words, without their place: they stand there."""
     return "\n".join(f"{one.found}; {one.remedy}" for one in faults)

@@ -12,6 +12,7 @@ from fitkit.errors import BadInput, Fault, FitkitError
 from fitkit.notebook.closing import put_away
 from fitkit.notebook.form.edits import done, label_of, typed
 from fitkit.notebook.form.fields import GROUPS
+from fitkit.notebook.form.groups import groups_of
 from fitkit.notebook.form.sections import Beside, View
 from fitkit.notebook.form.sheet_file import SheetFile
 from fitkit.notebook.form.widget import Form
@@ -292,7 +293,7 @@ class SheetForm:
         self._serial += 1
         beside = Beside(self.faults)
         view = View(self.sheet, self.units, self.payload, beside)
-        groups = view.groups(self.groups, self.item)
+        groups = groups_of(view, self.groups, self.item)
         self.panel.state = {
             "n": self._serial,
             "cause": cause,
