@@ -171,9 +171,28 @@ def middle(tab: Any, name: str) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
+def painted(tab: Any) -> None:
+    """Let the page draw what it has: two frames, however long they take."""
+    tab.evaluate(
+        "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())))"
+    )
+
+
+def settled(tab: Any) -> None:
+    """Wait until the model has heard all that it was told, and the page has drawn its answers."""
+    painted(tab)
+    until(
+        tab,
+        "(({ view, list }) => !model.flying && !(list || []).some((one) => "
+        "one.n > (model.values.heard[view] || 0)))(model.values.told)",
+        most_s=9.0,
+    )
+    painted(tab)
+
+
 def told(tab: Any, kind: str | None = None) -> list[dict[str, Any]]:
     """What the model was told: acts of a kind, or (None) moves."""
-    tab.wait_for_timeout(40)
+    settled(tab)
     log: list[dict[str, Any]] = tab.evaluate("model.log")
     return [one for one in log if (one["kind"] == kind if one.get("act") else kind is None)]
 

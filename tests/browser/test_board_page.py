@@ -7,7 +7,17 @@ from typing import Any
 
 import pytest
 
-from browser.board_fixture import drag, drops, middle, opened, page, six, told
+from browser.board_fixture import (
+    drag,
+    drops,
+    middle,
+    opened,
+    page,
+    painted,
+    settled,
+    six,
+    told,
+)
 from lab_server import browsing
 
 pytestmark = pytest.mark.browser
@@ -27,7 +37,7 @@ def test_a_drag_moves_the_item_at_once_and_ends_in_one_drop(browser: Any) -> Non
         scale = tab.evaluate(SCALE)
         start = middle(tab, "hydrophone box/3")
         drag(tab, start, (120, -60), drop=False)
-        tab.wait_for_timeout(60)
+        painted(tab)
         there = middle(tab, "hydrophone box/3")
         assert there == pytest.approx((start[0] + 120, start[1] - 60), abs=1)
         tab.mouse.up()
@@ -65,7 +75,7 @@ def test_a_scene_during_a_drag_does_not_disturb_it(browser: Any) -> None:
     with opened(browser, page(six())) as tab:
         start = middle(tab, "float/5")
         drag(tab, start, (-80, 40), drop=False)
-        tab.wait_for_timeout(60)
+        painted(tab)
         tab.evaluate("model.put(model.scene({ title: 'another title', busy: 'fitting' }))")
         assert tab.inner_text(".fkb-title") == "another title"
         assert middle(tab, "float/5") == pytest.approx((start[0] - 80, start[1] + 40), abs=1)
@@ -92,7 +102,7 @@ def test_several_are_chosen_by_frame_and_shift_and_move_together(browser: Any) -
         drag(tab, start, (10, 14))
         (drop,) = drops(tab)
         assert drop["ids"] == ["float/5", "hydrophone box/3"]
-        tab.wait_for_timeout(80)
+        settled(tab)
         assert middle(tab, "hydrophone box/3") == pytest.approx(
             (other[0] + 10, other[1] + 14), abs=1
         )
@@ -179,11 +189,11 @@ def test_escape_lets_go_of_a_drag(browser: Any) -> None:
     with opened(browser, page(six())) as tab:
         start = middle(tab, "float/5")
         drag(tab, start, (-90, 30), drop=False)
-        tab.wait_for_timeout(60)
+        settled(tab)
         tab.keyboard.press("Escape")
         tab.mouse.move(start[0], start[1] + 90)
         tab.mouse.up()
-        tab.wait_for_timeout(80)
+        settled(tab)
         assert middle(tab, "float/5") == pytest.approx(start, abs=0.5)
         assert drops(tab) == []
         last = told(tab)[-1]
@@ -198,11 +208,11 @@ def test_a_drag_ends_cleanly_outside_the_window_and_on_blur(browser: Any) -> Non
         assert len(drops(tab)) == 1
         tab.evaluate("model.put(model.scene({ items: model.get('scene').items }))")
         drag(tab, middle(tab, "hydrophone box/3"), (30, 0), drop=False)
-        tab.wait_for_timeout(60)
+        settled(tab)
         tab.evaluate("window.dispatchEvent(new Event('blur'))")
         tab.mouse.move(500, 500)
         tab.mouse.up()
-        tab.wait_for_timeout(60)
+        settled(tab)
         assert [one["id"] for one in drops(tab)] == ["float/5", "hydrophone box/3"]
 
 
@@ -210,18 +220,20 @@ def test_the_handle_turns_in_steps(browser: Any) -> None:
     """The round handle turns a quarter item by quarters, and the drop says the turn."""
     with opened(browser, page(six())) as tab:
         tab.mouse.click(*middle(tab, "hydrophone box/3"))
+        settled(tab)
         knob = tab.locator(".fkb-ball").bounding_box()
         at = (knob["x"] + 7, knob["y"] + 7)
         centre = middle(tab, "hydrophone box/3")
         far = abs(at[1] - centre[1]) + abs(at[0] - centre[0])
         drag(tab, at, (centre[0] - far - at[0], centre[1] + 4 - at[1]), drop=False)
-        tab.wait_for_timeout(60)
+        settled(tab)
         assert tab.locator('[data-item="hydrophone box/3"]').get_attribute("transform")
         tab.mouse.up()
         (drop,) = drops(tab)
         assert drop["turn"] % 90 == 0
         assert drop["turn"] != 0
         tab.mouse.click(*middle(tab, "battery/6"))
+        settled(tab)
         assert tab.locator(".fkb-ball").count() == 0  # fixed: no handle
 
 
@@ -258,7 +270,7 @@ def test_fingers_drag_and_pinch(browser: Any) -> None:
             touch("touchMove", (x - by, y), (x + by, y))
             tab.wait_for_timeout(30)
         touch("touchEnd")
-        tab.wait_for_timeout(60)
+        settled(tab)
         assert tab.locator("[data-foam]").bounding_box()["width"] == pytest.approx(
             2 * wide, rel=0.03
         )
@@ -274,7 +286,7 @@ def test_the_wheel_scrolls_the_notebook_and_scales_with_ctrl(browser: Any) -> No
         tab.keyboard.down("Control")
         tab.mouse.wheel(0, -60)
         tab.keyboard.up("Control")
-        tab.wait_for_timeout(80)
+        settled(tab)
         assert tab.locator("[data-foam]").bounding_box()["width"] > 1.2 * wide
         assert middle(tab, "float/5") == pytest.approx(at, abs=2)
         assert tab.evaluate("scrollY") == 0
@@ -285,7 +297,7 @@ def test_the_wheel_scrolls_the_notebook_and_scales_with_ctrl(browser: Any) -> No
         for word, grows in (("closer", True), ("farther", False)):
             before = tab.locator("[data-foam]").bounding_box()["width"]
             tab.click(f"text={word}")
-            tab.wait_for_timeout(60)
+            settled(tab)
             assert (tab.locator("[data-foam]").bounding_box()["width"] > before) == grows
 
 
@@ -301,7 +313,7 @@ def test_the_sheet_is_moved_by_space_and_by_the_middle_button(browser: Any) -> N
         tab.mouse.down(button="middle")
         tab.mouse.move(start[0], start[1], steps=3)
         tab.mouse.up(button="middle")
-        tab.wait_for_timeout(50)
+        settled(tab)
         assert middle(tab, "float/5") == pytest.approx(start, abs=1)
         assert told(tab) == []
 
@@ -315,7 +327,7 @@ def test_where_it_lands_is_drawn_and_kept_on_the_drop(browser: Any) -> None:
         assert tab.locator(".fkb-land-text").text_content() == "lands here, by grid"
         tab.mouse.up()
         tab.wait_for_function("model.log.some((one) => one.drop)")
-        tab.wait_for_timeout(60)
+        settled(tab)
         assert tab.locator(".fkb-land-line").count() == 0
         scale = tab.evaluate(SCALE)
         x, y = middle(tab, "battery/6")
