@@ -172,6 +172,7 @@ def _bundles(bundles: Sequence[Bundle]) -> list[str]:
 
 def _exits(exits: Sequence[CableExit]) -> list[str]:
     return [
-        f"{one.name}: a corner cut with legs of {size(one.leg_mm)} passes ⌀ {size(one.bundle_mm)}"
+        f"{one.name[:1].upper()}{one.name[1:]}: a corner cut with legs of {size(one.leg_mm)} "
+        f"passes ⌀ {size(one.bundle_mm)}"
         for one in exits
     ]

@@ -23,11 +23,15 @@ whether they go through a profile too."""
 
 
 def opening_words(opening: Opening, *, single: bool) -> tuple[str, str]:
-    """What an opening is for, and its size; owners of alike panels lose their place and number."""
+    """What an opening is for, and its size; owners of alike panels lose their place and number.
+
+    So do pockets and exits, which are named after the panel that they are drawn on.
+    """
     left, low, right, high = opening.shape.bounds
     words = opening.owner.split()
-    kind = "finger pocket" if words[0] == "finger" else words[0]
-    name = opening.owner if single else kind
+    plain = {"finger": "finger pocket", "exit": "cable exit"}
+    kind = plain.get(words[0], words[0])
+    name = opening.owner if single and words[0] not in plain else kind
     fact = sizes((right - left, high - low))
     return name, f"{fact} at 45°" if words[0] == "exit" else fact
 

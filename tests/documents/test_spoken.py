@@ -9,12 +9,15 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
+from shapely import box
 
+from fitkit.documents.panel_facts import opening_words
 from fitkit.documents.shell_words import part_words, piece_words
 from fitkit.documents.spoken import saying, spoken
 from fitkit.payload.sheet import read_sheet
 from fitkit.plan import Choices, Plan, make_plan
 from fitkit.plan_json import dumps
+from fitkit.shell.model import Opening
 
 SAMPLES = Path(__file__).parents[2] / "sample_payloads"
 KITS = ("twin_screens", "watch_desk", "tideline", "one_probe")
@@ -127,3 +130,14 @@ def test_an_item_keeps_its_own_name() -> None:
     screen = plan.payload.items[0]
     named = evolve(plan, payload=evolve(plan.payload, items=(evolve(screen, name="deep front"),)))
     assert saying(named)("deep front and deep back") == "deep front and back of the lower half"
+
+
+@pytest.mark.parametrize("single", [True, False])
+@pytest.mark.parametrize(
+    ("owner", "name"),
+    [("exit deep left back", "cable exit"), ("finger pocket back deep", "finger pocket")],
+)
+def test_openings_of_a_panel_hold_no_inner_name(owner: str, name: str, single: bool) -> None:
+    """On the panel's own drawing an exit or a pocket is called by what it is."""
+    opening = Opening("back deep bottom", owner, box(0.0, 0.0, 24.0, 24.0))
+    assert opening_words(opening, single=single)[0] == name

@@ -167,9 +167,9 @@ def _back(half: str, closed: Closed, *, at_mm: Pair) -> Spring | None:
     if pulls == ():
         return None
     if panel is None:
-        what = f"back of the {half} half: gives way in a drop to what is mounted on it"
+        what = f"back of the {half} half: gives way in a drop to what it holds"
         return Spring(what, None, "nothing is known of it: press on it and measure")
-    what = f"panel {panel.name}: gives way in a drop to what is mounted on it"
+    what = f"panel {panel.name}: gives way in a drop to what it holds"
     source = f"{PLATE}; {stiffness_source(panel, closed.payload)}"
     if pulls is None:
         return Spring(what, None, "the mass of what is mounted on it is not known: weigh it")

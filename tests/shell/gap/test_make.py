@@ -175,15 +175,15 @@ def test_backs_count_pressed_and_in_a_drop() -> None:
     screen = block("screen", mount=rails())
     assert list(shifts(face_to_face(screen, screen))) == [
         "panel deep bottom: pressed in by 100 N in its middle",
-        "panel deep bottom: gives way in a drop to what is mounted on it",
+        "panel deep bottom: gives way in a drop to what it holds",
         "panel shallow top: pressed in by 100 N in its middle",
-        "panel shallow top: gives way in a drop to what is mounted on it",
+        "panel shallow top: gives way in a drop to what it holds",
     ]
 
 
 def test_a_drop_pulls_no_harder_than_the_fall_or_the_shock() -> None:
     """The pull is that of the fragility, or of the fall onto such springs: the less of both."""
-    what = "panel deep bottom: gives way in a drop to what is mounted on it"
+    what = "panel deep bottom: gives way in a drop to what it holds"
 
     def moved(fragility: float | None, drop: float) -> float:
         screen = block("screen", mount=rails(), fragility_g=fragility)

@@ -147,7 +147,7 @@ def test_a_sub_panel_gives_way_as_well_as_the_back() -> None:
 
     near, far = moved(10.0), moved(90.0)
     assert list(near) == [
-        "panel deep bottom: gives way in a drop to what is mounted on it",
+        "panel deep bottom: gives way in a drop to what it holds",
         "screen: sub-panel gives way in a drop",
     ]
     what = "screen: sub-panel gives way in a drop"
@@ -247,7 +247,7 @@ def test_what_goes_to_the_walls_does_not_pull_at_a_door() -> None:
             assert case.on_back(case.placed[0]) != doors
             assert (case.pulls("deep") == ()) == doors
             said[doors] = [one.what for one in item_in_drop(case.placed[0], case)]
-        assert any("what is mounted on it" in what for what in said[False])
+        assert any("what it holds" in what for what in said[False])
         key = "rails" if mount.by == "rails" else "sub_panel"
         wished = closed(kit(block("screen", mount=evolve(mount, **{key: asked}))), row)
         assert said[True] == [one.what for one in item_in_drop(wished.placed[0], wished)]
